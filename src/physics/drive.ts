@@ -19,6 +19,7 @@ import {
   railEdges,
   railLift,
   rateForCurrent,
+  rateForDroop,
   steadyDroop,
   storageForDroop,
   supplyCurrent,
@@ -177,7 +178,7 @@ export interface RailFigures {
   /** Sag by the worse edge; null without storage. */
   droop: Volt | null;
   /** Sag that an endless burst at the wanted rate ends at; null without rate or storage. */
-  burstDroop: Volt | null;
+  trainDroop: Volt | null;
   storageNeeded: Farad;
 }
 
@@ -251,7 +252,7 @@ export function driveFigures(input: DriveInput): DriveFiguresSI {
               sign * edgeDroop(both.toHigh, storage),
               sign * edgeDroop(both.toLow, storage),
             ),
-      burstDroop:
+      trainDroop:
         rate === null || supply.storage === null
           ? null
           : steadyDroop(supply, both, rate, input.duty),
@@ -267,6 +268,12 @@ export function driveFigures(input: DriveInput): DriveFiguresSI {
     const limit = rateForCurrent(supply, edges[r]!);
     if (limit !== null)
       rateLimits.push({ what: `supply current of rail ${supply.name}`, rate: limit });
+    if (supply.storage === null || supply.currentLimit === null) return;
+    const droopMax = input.railDroopMax * Math.abs(supply.voltage);
+    rateLimits.push({
+      what: `droop of rail ${supply.name} in a long burst`,
+      rate: rateForDroop(supply, edges[r]!, input.duty, droopMax) ?? 0,
+    });
   });
   const edgeTime = edge.time99 + input.deadTime;
   if (edgeTime > 0) rateLimits.push({ what: "edges complete to 99 %", rate: 1 / (2 * edgeTime) });
@@ -281,7 +288,8 @@ export function driveFigures(input: DriveInput): DriveFiguresSI {
     capacitanceLargeSignal: strip,
     step,
     edge,
-    ringing: edgeRinging(resistance, input.cableInductance, total),
+    // The smaller, low-field capacitance damps less: it gives the larger overshoot.
+    ringing: edgeRinging(resistance, input.cableInductance, small + switchedOwn(model)),
     chargePerCycle: total * Math.abs(step),
     meanCurrent: rate === null ? null : total * Math.abs(step) * rate,
     hysteresisPerCycle: hysteresis,

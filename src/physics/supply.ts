@@ -226,7 +226,7 @@ export function steadyDroop(
   if (first.end / set >= 1 - 1e-9) return first.sag;
   let low = 0;
   let high = 1;
-  for (let i = 0; i < 50; i++) {
+  for (let i = 0; i < 36; i++) {
     const middle = 0.5 * (low + high);
     if (onePulse(supply, edges, 1 / rate, duty, middle * set).end / set > middle) low = middle;
     else high = middle;
@@ -245,7 +245,7 @@ export function rateForDroop(
   let low = Math.log(1e-3);
   let high = Math.log(1e6);
   if (steadyDroop(supply, edges, 1e6, duty) <= droopMax) return 1e6;
-  for (let i = 0; i < 40; i++) {
+  for (let i = 0; i < 28; i++) {
     const middle = 0.5 * (low + high);
     if (steadyDroop(supply, edges, Math.exp(middle), duty) <= droopMax) low = middle;
     else high = middle;
