@@ -111,8 +111,8 @@ function modelOf(
     capacitance: capacitanceOf(stack.layers.length),
     outputCapacitance: 0.2e-9,
     rails: [
-      { name: "bias", voltage: VOLTS["bias"]! },
-      { name: "pulse", voltage: VOLTS["pulse"]! },
+      { name: "bias", voltage: VOLTS.bias! },
+      { name: "pulse", voltage: VOLTS.pulse! },
     ],
     switchHigh: high,
     switchLow: low,
@@ -252,7 +252,7 @@ test("the oracle also agrees for switches between two rails, for rails below gro
   try {
     for (let i = 0; i < 1500; i++) {
       const stack = pick([...STACKS, ...DEEP]);
-      VOLTS["bias"] = pick([200, -200, 120]);
+      VOLTS.bias = pick([200, -200, 120]);
       const terminals = Array.from({ length: stack.electrodes }, () => pick(TERMINALS));
       const poling = Array.from({ length: stack.layers.length }, () => pick([1, -1] as const));
       const high = pick(nodes);
@@ -260,7 +260,7 @@ test("the oracle also agrees for switches between two rails, for rails below gro
       compare(stack, terminals, poling, high, low);
     }
   } finally {
-    VOLTS["bias"] = 200;
+    VOLTS.bias = 200;
   }
 });
 

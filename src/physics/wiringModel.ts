@@ -169,10 +169,14 @@ export function solvePotentials(
     }
   }
 
+  // Rounding of a floating potential must not count as a driven layer.
+  let noise = 0;
+  for (let e = 0; e < n; e++) noise = Math.max(noise, 1e-12 * Math.abs(v[e]!));
   const deltaV = new Float64Array(model.layers.length);
   for (let k = 0; k < deltaV.length; k++) {
     const layer = model.layers[k]!;
-    deltaV[k] = v[layer.top]! - v[layer.bottom]!;
+    const difference = v[layer.top]! - v[layer.bottom]!;
+    deltaV[k] = Math.abs(difference) <= noise ? 0 : difference;
   }
   let outputCharge = 0;
   let seen = false;
