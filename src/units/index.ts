@@ -5,7 +5,6 @@ export {
   dimensionOf,
   displayUnit,
   isQuantityKind,
-  type KindSpec,
   kindOfSiUnit,
   kindSpec,
   offeredUnits,
@@ -13,6 +12,7 @@ export {
   type QuantityKind,
   siUnit,
 } from "./kinds.ts";
+export type { KindSpec } from "./kindTable.ts";
 export { type ParseContext, parseQuantity, type Quantity, type QuantityResult } from "./parse.ts";
 export {
   allowedText,

@@ -76,7 +76,7 @@ interface Product {
 function readUnitAfresh(given: string): UnitResult {
   const text = normaliseUnitText(given).trim();
   if (text === "") return { ok: true, unit: assemble([], [], null) };
-  if (/\p{L}\s*(°C|degC)/u.test(text)) {
+  if (/\p{L}(°C|degC)/u.test(text)) {
     const hint = "write °C, or K for differences";
     return { ok: false, problem: { code: "offset unit", message: "°C takes no prefix", hint } };
   }
