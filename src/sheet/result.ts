@@ -117,7 +117,8 @@ export interface SeatFigures {
   sealing_line_force_N_m: number;
   sealing_stress_Pa: number;
   indentation_closed_m: number;
-  crack_open_force_ratio: number;
+  /** Blocking force over what holds the pad closed; null when nothing does. */
+  crack_open_force_ratio: number | null;
   lift_open_m: number | null;
   lift_for_full_opening_m: number;
   /** Curtain over orifice effective area at the open lift. */

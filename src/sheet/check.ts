@@ -1,0 +1,122 @@
+import type { Design } from "../design/design.ts";
+import { evaluate } from "./evaluate.ts";
+import { smallestMargin, tightestFirst } from "./marginRow.ts";
+import { reconcileCatalogue, reconcileMeasured } from "./reconcile.ts";
+import type { SheetResult } from "./result.ts";
+import {
+  attachUncertainties,
+  type Budget,
+  budgetOf,
+  coverageInterval,
+  type Propagation,
+  propagate,
+  sampleFigures,
+} from "./uncertainty.ts";
+import { waysOut } from "./ways.ts";
+
+/** Samples behind the interval of a figure that is not linear. */
+const INTERVAL_SAMPLES = 400;
+
+export interface CheckOptions {
+  /** Propagate uncertainties, default true. */
+  uncertainty?: boolean;
+  /** Look for ways out when a requirement is not met, default true. */
+  waysOut?: boolean;
+  /** Seed of the samples for figures that are not linear, default 1. */
+  seed?: number;
+}
+
+export interface Checked {
+  result: SheetResult;
+  propagation: Propagation | null;
+}
+
+/** The whole verdict sheet of one design, without the free-length window. */
+export function checkDesign(design: Design, options: CheckOptions = {}): Checked {
+  const result = evaluate(design, { detail: true });
+  const plain = (d: Design) => evaluate(d, { detail: false });
+  let propagation: Propagation | null = null;
+  if (options.uncertainty ?? true) {
+    const figures = plain(design);
+    propagation = propagate(design, figures, plain);
+    attachUncertainties(propagation);
+    copyUncertainties(figures, result);
+    describeNotLinear(design, propagation, options.seed ?? 1, result, plain);
+    for (const row of result.margins) {
+      const u = (row as unknown as Record<string, unknown>).u_value;
+      if (typeof u === "number" && u === 0) delete row.u_value;
+    }
+  }
+  result.margins = tightestFirst(result.margins);
+  if (design.catalogue !== undefined)
+    result.catalogue = reconcileCatalogue(design, design.catalogue);
+  if (design.measured !== undefined)
+    result.measured = reconcileMeasured(design, design.measured, result.catalogue);
+  if (options.waysOut ?? true) result.ways_out = waysOut(design, result);
+  result.verdict = verdictOf(result);
+  return { result, propagation };
+}
+
+/** The contributors to one figure of a checked design; null when no figure has that name. */
+export function budgetFor(checked: Checked, figure: string): Budget | null {
+  return checked.propagation === null ? null : budgetOf(checked.propagation, figure);
+}
+
+/**
+ * Copies every `u_…` from the sheet without pictures, on which propagation ran, to the full one:
+ * both have the same figures in the same places.
+ */
+function copyUncertainties(from: unknown, to: unknown): void {
+  if (typeof from !== "object" || from === null || typeof to !== "object" || to === null) return;
+  if (Array.isArray(from) && Array.isArray(to)) {
+    from.forEach((item, i) => {
+      copyUncertainties(item, to[i]);
+    });
+    return;
+  }
+  const source = from as Record<string, unknown>;
+  const target = to as Record<string, unknown>;
+  for (const key in source)
+    if (key.startsWith("u_")) target[key] = source[key];
+    else copyUncertainties(source[key], target[key]);
+}
+
+function describeNotLinear(
+  design: Design,
+  propagation: Propagation,
+  seed: number,
+  result: SheetResult,
+  plain: (d: Design) => SheetResult,
+): void {
+  const flagged = propagation.places.flatMap((_, i) => (propagation.notLinear[i] === 1 ? [i] : []));
+  if (flagged.length === 0) return;
+  const sampled = sampleFigures(design, propagation.places.length, INTERVAL_SAMPLES, seed, plain);
+  for (const i of flagged) {
+    const path = propagation.places[i]?.path ?? "";
+    result.not_linear[path] = coverageInterval(sampled.columns[i] as Float64Array);
+  }
+}
+
+/** One line that says what the sheet found. */
+export function verdictOf(result: SheetResult): SheetResult["verdict"] {
+  const { id, margin } = smallestMargin(result.margins);
+  const unmet = result.margins.filter((row) => !row.met);
+  const refused = result.wiring !== null && !result.wiring.accepted;
+  const met = unmet.length === 0 && !refused;
+  const binding = result.margins.find((row) => row.id === id)?.requirement ?? "";
+  const percent = `${Math.round(margin * 100)} %`;
+  let text: string;
+  if (result.margins.length === 0 && !refused) text = "Nothing is required, so nothing is judged.";
+  else if (met) text = `Every requirement is met; ${binding} is tightest, ${percent} in hand.`;
+  else {
+    const count = unmet.length;
+    const parts: string[] = [];
+    if (refused) parts.push("the wiring is refused");
+    if (count > 0)
+      parts.push(
+        `${count} requirement${count === 1 ? " is" : "s are"} not met, worst ${binding} (${percent})`,
+      );
+    text = `Not as it stands: ${parts.join("; ")}.`;
+  }
+  return { met, binding: id, text };
+}

@@ -1,0 +1,120 @@
+import type { Design } from "../design/design.ts";
+import { rayleighRatioAt } from "../physics/ceramic.ts";
+import { edgeRinging, switchedCapacitance } from "../physics/drive.ts";
+import {
+  type DriveState,
+  driveStates,
+  judgeWiring,
+  piezoMoment,
+  type WiringJudgement,
+  type WiringModel,
+} from "../physics/wiring.ts";
+import type { Farad, NewtonMetre, Ratio, Volt, VoltPerMetre } from "../units/aliases.ts";
+import { ceramicOf, type StripModel } from "./stripModel.ts";
+
+/** The strip as a wired load: states, judgement, moments. */
+export interface ElectricalModel {
+  model: WiringModel;
+  states: DriveState[];
+  judgement: WiringJudgement;
+  /** Piezo moment of each state, N·m, positive lifts the tip. */
+  moments: NewtonMetre[];
+  /** Potential of the output in the two states. */
+  outputHigh: Volt;
+  outputLow: Volt;
+  /** Free capacitance that the switched output sees, F; 0 without one. */
+  switchedCapacitance: Farad;
+  /** Limit against the poling, one a driven layer, V/m. */
+  againstMax: VoltPerMetre[];
+}
+
+/** Builds the wired load; null where the design has no wiring or no driven layer. */
+export function buildElectrical(design: Design, strip: StripModel): ElectricalModel | null {
+  const { section } = strip;
+  const n = section.active.length;
+  if (design.wiring === undefined || n === 0) return null;
+  const length = design.strip.freeLength;
+  const electrodeIndex = (name: string | null) => {
+    const i = name === null ? -1 : design.electrodes.indexOf(name);
+    if (i < 0) throw new RangeError(`electrode ${name} is not among those of the strip`);
+    return i;
+  };
+  const layers = section.active.map((index, k) => {
+    const layer = design.strip.layers[index] as Design["strip"]["layers"][number];
+    return {
+      bottom: electrodeIndex(layer.bottom),
+      top: electrodeIndex(layer.top),
+      thickness: layer.thickness,
+      poling: layer.poling,
+      theta: section.theta[k] as number,
+      index,
+    };
+  });
+  const capacitance = section.cFree.map((c) => c * length);
+  const cableCapacitance = design.cable.length * design.cable.capacitancePerMetre;
+  const model: WiringModel = {
+    electrodes: design.electrodes,
+    terminals: design.electrodes.map((name) => design.wiring?.[name] ?? null),
+    layers,
+    capacitance,
+    outputCapacitance: (design.switch?.outputCapacitance ?? 0) + cableCapacitance,
+    rails: Object.entries(design.rails).map(([name, rail]) => ({ name, voltage: rail.voltage })),
+    switchHigh: design.switch?.high ?? null,
+    switchLow: design.switch?.low ?? null,
+    switchIdle: design.switch?.idle ?? null,
+    outputClamped: true,
+    opening: design.seat?.side === "above" ? -1 : 1,
+    overshoot: 0,
+  };
+  const capacitanceSeen = switchedCapacitance(model);
+  const ringing = edgeRinging(
+    (design.switch?.seriesResistor ?? 0) + (design.switch?.onResistance ?? 0),
+    design.cable.length * design.cable.inductancePerMetre,
+    capacitanceSeen + cableCapacitance,
+  );
+  const wired = { ...model, overshoot: ringing.overshoot };
+  const againstMax = section.active.map((index) => {
+    const layer = design.strip.layers[index] as Design["strip"]["layers"][number];
+    const ceramic = ceramicOf(design, layer.material);
+    return Math.min(
+      design.limits.fieldAgainstPolingMax,
+      design.limits.coerciveFractionMax * ceramic.coerciveField,
+    );
+  });
+  const states = driveStates(wired);
+  const judgement = judgeWiring(wired, againstMax, states);
+  const volt = (state: DriveState | undefined) => {
+    const e = wired.terminals.indexOf("switched");
+    return e < 0 || state === undefined ? 0 : (state.potentials[e] as number);
+  };
+  return {
+    model: wired,
+    states,
+    judgement,
+    moments: states.map((state) => piezoMoment(wired, state.deltaV)),
+    outputHigh: volt(states[0]),
+    outputLow: volt(states[1]),
+    switchedCapacitance: capacitanceSeen,
+    againstMax,
+  };
+}
+
+/** Largest field with the poling of each driven layer over the two switch states, V/m. */
+export function workingFields(electrical: ElectricalModel): VoltPerMetre[] {
+  return electrical.model.layers.map((layer, k) =>
+    Math.max(
+      ...electrical.states
+        .slice(0, 2)
+        .map((state) => (-layer.poling * (state.deltaV[k] as number)) / layer.thickness),
+    ),
+  );
+}
+
+/** Rayleigh ratio x = αE_m/d0 of each driven layer at its working field. */
+export function rayleighRatios(design: Design, electrical: ElectricalModel): Ratio[] {
+  const fields = workingFields(electrical);
+  return electrical.model.layers.map((layer, k) => {
+    const material = design.strip.layers[layer.index]?.material ?? "";
+    return rayleighRatioAt(ceramicOf(design, material).rayleighRatio, fields[k] as number);
+  });
+}

@@ -1,0 +1,192 @@
+import type { Design } from "../design/design.ts";
+import { exhaustDilution } from "../physics/hazards.ts";
+import { driveCautions } from "./cautionsDrive.ts";
+import { gasCautions } from "./cautionsGas.ts";
+import { stripCautions } from "./cautionsStrip.ts";
+import { type DriveSheet, driveSheet } from "./driveSheet.ts";
+import { buildElectrical, type ElectricalModel } from "./electrical.ts";
+import { type GasSheet, gasSheet, THROUGHPUT_TEMPERATURE } from "./gasSheet.ts";
+import { largeSignalFigures } from "./largeSignal.ts";
+import { lockoutBands } from "./lockoutSheet.ts";
+import { marginRows } from "./margins.ts";
+import { modeFigures } from "./modeSheet.ts";
+import type { SeatFigures, SheetResult, WiringFigures } from "./result.ts";
+import { resonanceAgainstStandOff } from "./resonanceScan.ts";
+import { seatFigures, seatState } from "./seatSheet.ts";
+import { buildStrip } from "./stripModel.ts";
+import { stripFigures } from "./stripSheet.ts";
+
+export interface EvaluateOptions {
+  /** Add curves for the pictures, cautions and the large-signal figures. */
+  detail: boolean;
+}
+
+/**
+ * All static figures and margins of one design. Pure; the same design gives the same numbers.
+ * Window, ways out, uncertainties and reconciliation are added by `check.ts` and `studies/`.
+ */
+export function evaluate(design: Design, options: EvaluateOptions): SheetResult {
+  const { detail } = options;
+  const strip = buildStrip(design);
+  const electrical = buildElectrical(design, strip);
+  const state = seatState(design, strip, electrical);
+  const modes = modeFigures(design, strip, electrical, state);
+  const f1 = modes.open_gas_Hz[0] as number;
+  const figures = stripFigures(design, strip, electrical, state, f1);
+  const gas = design.gas === undefined ? null : gasSheet(design, design.gas, state, f1);
+  const drive = electrical === null ? null : driveSheet(design, electrical);
+  const seat = state === null ? null : withFlow(seatFigures(design, state, detail), gas);
+  if (detail && seat !== null && state !== null)
+    seat.f1_against_stand_off = resonanceAgainstStandOff(design, strip, electrical);
+  const lock = lockoutBands(design, electrical);
+  const exhaust = exhaustOf(design, gas);
+  const result: SheetResult = {
+    verdict: { met: false, binding: null, text: "" },
+    margins: marginRows({
+      design,
+      electrical,
+      strip: figures,
+      modes,
+      seat,
+      gas: gas?.figures ?? null,
+      stuckOpen: gas?.stuckOpen ?? null,
+      drive,
+      lockout: lock.bands,
+      explosiveFraction: exhaust?.explosiveFraction ?? null,
+    }),
+    strip: figures,
+    modes,
+    seat,
+    gas: gas?.figures ?? null,
+    stuck_open: gas?.stuckOpen ?? null,
+    wiring: wiringFigures(design, electrical),
+    drive: drive?.figures ?? null,
+    lockout: lock.bands,
+    window: null,
+    ways_out: [],
+    catalogue: null,
+    measured: null,
+    large_signal:
+      detail && electrical !== null ? largeSignalFigures(design, strip, electrical) : null,
+    cautions: [],
+    inputs: {
+      with_uncertainty: design.inputs.filter((input) => input.u > 0).length,
+      without_uncertainty: design.inputs
+        .filter((input) => input.u === 0 && input.origin === "file")
+        .map((input) => input.key),
+    },
+    reasons: {},
+    not_linear: {},
+  };
+  if (detail) {
+    result.cautions = [
+      ...stripCautions(design, strip, figures, electrical, seat),
+      ...(electrical !== null && drive !== null ? driveCautions(design, electrical, drive) : []),
+      ...(gas === null
+        ? []
+        : gasCautions(design, {
+            gas: gas.figures,
+            stuckOpen: gas.stuckOpen,
+            modes,
+            lockout: lock.bands,
+            exhaust,
+            virialValid: gas.virialValid,
+          })),
+    ];
+    result.reasons = reasonsOf(design, result, electrical, drive, lock.missing);
+  }
+  return result;
+}
+
+function withFlow(seat: SeatFigures, gas: GasSheet | null): SeatFigures {
+  seat.open_area_ratio = gas?.openAreaRatio ?? null;
+  return seat;
+}
+
+function exhaustOf(design: Design, gas: GasSheet | null) {
+  const mean = gas?.figures.mean_throughput_Pa_m3_s ?? null;
+  if (design.gas === undefined || mean === null) return null;
+  return exhaustDilution(
+    mean,
+    THROUGHPUT_TEMPERATURE,
+    design.gas.components.map((part) => ({
+      fraction: part.fraction,
+      lowerExplosiveLimit: part.record.lower_explosive_limit?.value ?? null,
+    })),
+    design.chamber?.exhaustDilution ?? null,
+    design.limits.lowestExplosiveFractionMax,
+  );
+}
+
+function wiringFigures(design: Design, electrical: ElectricalModel | null): WiringFigures | null {
+  if (design.wiring === undefined || electrical === null) return null;
+  const { judgement } = electrical;
+  return {
+    accepted: judgement.accepted,
+    reasons: judgement.reasons.map((reason) => ({ id: reason.id, text: reason.text })),
+    closed_state: judgement.closedState,
+    contracting_layers: judgement.contractingLayers,
+  };
+}
+
+/** Why parts and figures are null. */
+function reasonsOf(
+  design: Design,
+  result: SheetResult,
+  electrical: ElectricalModel | null,
+  drive: DriveSheet | null,
+  noBreakdownData: string | null,
+): Record<string, string> {
+  const reasons: Record<string, string> = {};
+  const unwired =
+    design.wiring === undefined
+      ? "the design has no wiring"
+      : "the two switch states deflect the strip alike";
+  if (electrical === null) {
+    reasons.wiring = "the design has no wiring, or no layer with electrodes on both faces";
+    for (const name of [
+      "swing_at_pad_m",
+      "swing_at_tip_m",
+      "blocking_force_at_pad_N",
+      "capacitance_small_signal_F",
+      "clamp_line_stress_Pa",
+    ])
+      reasons[`strip.${name}`] = unwired;
+  } else if (result.strip.swing_at_pad_m === null) reasons["strip.swing_at_pad_m"] = unwired;
+  if (result.seat === null)
+    reasons.seat = design.seat === undefined ? "the design has no seat" : unwired;
+  else {
+    if (result.seat.lift_open_m === null)
+      reasons["seat.lift_open_m"] = "the pad does not leave the seat at the working pressure";
+    if (result.seat.stand_off_range_m === null)
+      reasons["seat.stand_off_range_m"] = "no stand-off meets every requirement at the seat";
+    if (result.seat.crack_open_force_ratio === null)
+      reasons["seat.crack_open_force_ratio"] =
+        "nothing holds the pad closed: there is no force to overcome";
+  }
+  if (result.gas === null) reasons.gas = "the design has no gas";
+  else {
+    if (design.need.gasPulse === null)
+      reasons["gas.gas_per_pulse_mol"] = "need.gas_pulse is not given";
+    if (result.gas.mean_pressure_Pa === null)
+      reasons["gas.mean_pressure_Pa"] =
+        "need.gas_pulse, need.rate and chamber are needed for it";
+    if (result.gas.plenum_droop_Pa === null)
+      reasons["gas.plenum_droop_Pa"] = "plenum.volume and need.gas_pulse are needed for it";
+  }
+  if (result.stuck_open !== null && result.stuck_open.chamber_pressure_Pa === null)
+    reasons["stuck_open.chamber_pressure_Pa"] = "the design has no chamber";
+  if (drive === null) reasons.drive = "no switched output with two different potentials";
+  else if (result.drive !== null) {
+    if (result.drive.supply_current_A === null)
+      reasons["drive.supply_current_A"] = "need.rate is not given";
+    if (result.drive.bleeder_ohm === null)
+      reasons["drive.bleeder_ohm"] = "no rail has a bleeder across its storage capacitor";
+    if (result.drive.bleed_time_s === null)
+      reasons["drive.bleed_time_s"] = "no rail has a bleeder across its storage capacitor";
+    if (result.drive.droop_V === null)
+      reasons["drive.droop_V"] = "no rail has a storage capacitor";
+  }
+  if (noBreakdownData !== null) reasons.lockout = noBreakdownData;
+  return reasons;
+}

@@ -1,0 +1,101 @@
+import type { SheetResult } from "./result.ts";
+
+/** Parts of the result whose numbers are figures: they carry an uncertainty. */
+const FIGURE_PARTS = [
+  "margins",
+  "strip",
+  "modes",
+  "seat",
+  "gas",
+  "stuck_open",
+  "drive",
+  "lockout",
+  "large_signal",
+] as const;
+
+/** Keys whose numbers are inputs, pictures or labels rather than figures. */
+const NOT_FIGURES = new Set([
+  "limit",
+  "layer",
+  "load_line",
+  "f1_against_stand_off",
+  "equilibria",
+  "potentials_V",
+  "pressure_Pa",
+  "acts",
+]);
+
+type Node = unknown;
+
+/**
+ * Every figure of the sheet as one column of numbers, in a fixed order: what propagation of
+ * uncertainty works on. A figure that is null stands as NaN inside the column only.
+ */
+export function figureValues(result: SheetResult): number[] {
+  const out: number[] = [];
+  for (const part of FIGURE_PARTS) pushValues(result[part], out);
+  return out;
+}
+
+function pushValues(node: Node, out: number[]): void {
+  if (typeof node === "number") out.push(node);
+  else if (node === null) out.push(Number.NaN);
+  else if (Array.isArray(node)) for (const item of node) pushValues(item, out);
+  else if (typeof node === "object") {
+    const record = node as Record<string, Node>;
+    for (const key in record) if (!NOT_FIGURES.has(key)) pushValues(record[key], out);
+  }
+}
+
+/** Where each number of {@link figureValues} stands: its holder, its key and its dotted path. */
+export interface FigurePlace {
+  path: string;
+  holder: Record<string, Node> | Node[];
+  key: string | number;
+  /** For a number inside an array: the object that holds the array, and the array's key. */
+  arrayHolder: Record<string, Node> | null;
+  arrayKey: string | null;
+}
+
+/** The places of every figure, in the order of {@link figureValues}. */
+export function figurePlaces(result: SheetResult): FigurePlace[] {
+  const out: FigurePlace[] = [];
+  const root = result as unknown as Record<string, Node>;
+  for (const part of FIGURE_PARTS) pushPlaces(root, part, part, null, null, out);
+  return out;
+}
+
+function pushPlaces(
+  holder: Record<string, Node> | Node[],
+  key: string | number,
+  path: string,
+  arrayHolder: Record<string, Node> | null,
+  arrayKey: string | null,
+  out: FigurePlace[],
+): void {
+  const node = (holder as Record<string | number, Node>)[key];
+  if (typeof node === "number" || node === null) {
+    out.push({ path, holder, key, arrayHolder, arrayKey });
+  } else if (Array.isArray(node)) {
+    const owner = Array.isArray(holder) ? null : holder;
+    node.forEach((item, i) => {
+      const name = labelOf(item) ?? String(i);
+      pushPlaces(node, i, `${path}.${name}`, owner, owner ? String(key) : null, out);
+    });
+  } else if (typeof node === "object") {
+    const record = node as Record<string, Node>;
+    for (const k in record)
+      if (!NOT_FIGURES.has(k)) pushPlaces(record, k, `${path}.${k}`, null, null, out);
+  }
+}
+
+/** Rows of a table are named by their own id or name, so that a path reads as words. */
+function labelOf(item: Node): string | null {
+  if (typeof item !== "object" || item === null) return null;
+  const record = item as Record<string, Node>;
+  for (const key of ["id", "name", "gas_space", "figure", "what"]) {
+    const label = record[key];
+    if (typeof label === "string") return label;
+  }
+  return null;
+}

@@ -1,0 +1,86 @@
+import type { Design } from "../design/design.ts";
+import { loadedModes } from "../physics/gasload.ts";
+import { density, gasNamed, viscosity } from "../physics/gases.ts";
+import { frequenciesOpenCircuit, frequenciesWithSpring } from "../physics/modes.ts";
+import { closedSpring } from "../physics/seat.ts";
+import type { ElectricalModel } from "./electrical.ts";
+import type { ModeFigures } from "./result.ts";
+import type { SeatState } from "./seatSheet.ts";
+import { elastomerOf, type StripModel } from "./stripModel.ts";
+
+const AIR = gasNamed("air");
+const ONE_BAR = 1e5;
+
+/** Resonances open and closed, short- and open-circuit, in vacuum, air at 1 bar and the working gas. */
+export function modeFigures(
+  design: Design,
+  strip: StripModel,
+  electrical: ElectricalModel | null,
+  seat: SeatState | null,
+): ModeFigures {
+  const { basis } = strip;
+  const factor = strip.width.frequency;
+  const temperature = design.surroundings.ambientTemperature;
+  const loaded = (rho: number, mu: number) =>
+    loadedModes(basis, {
+      density: rho,
+      viscosity: mu,
+      width: strip.section.width,
+      wallDistance: design.surroundings.wallDistance,
+      structuralQ: design.strip.structuralQ,
+    });
+  const air = loaded(density(AIR, ONE_BAR, temperature), viscosity(AIR, temperature));
+  const inGas = design.gas !== undefined && design.seat?.arrangement !== "pressure opens";
+  const working =
+    inGas && design.gas !== undefined
+      ? loaded(
+          density(design.gas, design.need.plenumPressure, design.need.plenumTemperature),
+          viscosity(design.gas, design.need.plenumTemperature),
+        )
+      : design.gas === undefined
+        ? air
+        : null;
+  const vacuum = Array.from(basis.omega, (omega) => (omega / (2 * Math.PI)) * factor);
+  const times = (f: Float64Array) => Array.from(f, (x) => x * factor);
+  const open = working === null ? vacuum : times(working.frequencies);
+  const q = working === null ? vacuum.map(() => design.strip.structuralQ) : Array.from(working.q);
+  return {
+    open_vacuum_Hz: vacuum,
+    open_circuit_vacuum_Hz: electrical === null ? vacuum : times(openCircuit(strip, electrical)),
+    open_air_Hz: times(air.frequencies),
+    open_gas_Hz: open,
+    closed_Hz: seat === null ? [] : times(closedModes(design, strip, seat)),
+    q_vacuum: vacuum.map(() => design.strip.structuralQ),
+    q_air: Array.from(air.q),
+    q_gas: q,
+    ring_down_gas_s: (q[0] as number) / (Math.PI * (open[0] as number)),
+  };
+}
+
+/** The switched electrodes left open, all others held: a rank-one stiffening by their charge. */
+function openCircuit(strip: StripModel, electrical: ElectricalModel): Float64Array {
+  const { section, basis } = strip;
+  const { model } = electrical;
+  const n = model.layers.length;
+  const sign = model.layers.map((layer) => {
+    const on = (e: number) => (model.terminals[e] === "switched" ? 1 : 0);
+    return on(layer.top) - on(layer.bottom);
+  });
+  let theta = 0;
+  let capacitance = 0;
+  for (let k = 0; k < n; k++) {
+    theta += (sign[k] as number) * (section.theta[k] as number);
+    for (let l = 0; l < n; l++)
+      capacitance += (sign[k] as number) * (section.cAxial[k * n + l] as number) * (sign[l] as number);
+  }
+  if (theta === 0 || capacitance <= 0) return basis.omega.map((w) => w / (2 * Math.PI));
+  return frequenciesOpenCircuit(basis, theta, capacitance * strip.freeLength);
+}
+
+/** Resonances (Hz, narrow strip) with the pad on its seat in the closed state. */
+export function closedModes(design: Design, strip: StripModel, seat: SeatState): Float64Array {
+  const pad = design.pad;
+  const dynamic = pad === undefined ? 1 : elastomerOf(design, pad.material).dynamicFactor;
+  const spring = closedSpring(seat.model, seat.load, seat.closed, dynamic);
+  return frequenciesWithSpring(strip.basis, strip.pad, spring);
+}

@@ -1,0 +1,177 @@
+import type { Design } from "../design/design.ts";
+import {
+  type Beam,
+  buildBeam,
+  clampCurvature,
+  momentDeflection,
+  staticCompliance,
+} from "../physics/beam.ts";
+import { type ModalBasis, modes } from "../physics/modes.ts";
+import type { Ceramic, Elastomer, Material } from "../physics/materials.ts";
+import { type Section, type SectionLayer, sectionOf } from "../physics/section.ts";
+import { type WidthFactors, widthFactors } from "../physics/width.ts";
+import type { Metre, NewtonPerMetre } from "../units/aliases.ts";
+
+/** Modes that the sheet reports. */
+export const MODES = 4;
+
+/** The strip of a design as mechanics: section along z, beam along x, modes. */
+export interface StripModel {
+  section: Section;
+  width: WidthFactors;
+  beam: Beam;
+  basis: ModalBasis;
+  tip: Metre;
+  /** Length under electrodes. */
+  freeLength: Metre;
+  /** Where the pad sits, or the tip where there is none. */
+  pad: Metre;
+  padStiffness: NewtonPerMetre;
+  tipStiffness: NewtonPerMetre;
+  /** Deflection (+z) at pad and tip per unit piezo moment, width effect included, m/(N·m). */
+  padPerMoment: number;
+  tipPerMoment: number;
+  /** Material of each layer, bottom to top. */
+  layerNames: string[];
+  /** Curvature at the clamp line per newton at the pad, 1/(m·N). */
+  clampCurvaturePerForce: number;
+}
+
+/** A ceramic of the design; RangeError when the named material is something else. */
+export function ceramicOf(design: Design, name: string): Ceramic {
+  const material = design.materials[name];
+  if (material?.kind !== "ceramic") throw new RangeError(`${name} is not a ceramic of this design`);
+  return material;
+}
+
+/** The pad's material; RangeError when it is no elastomer. */
+export function elastomerOf(design: Design, name: string): Elastomer {
+  const material = design.materials[name];
+  if (material?.kind !== "elastomer")
+    throw new RangeError(`${name} is not an elastomer of this design`);
+  return material;
+}
+
+function sectionLayer(material: Material, design: Design, index: number): SectionLayer {
+  const layer = design.strip.layers[index] as Design["strip"]["layers"][number];
+  const driven = material.kind === "ceramic" && layer.bottom !== null && layer.top !== null;
+  const above = design.surroundings.ambientTemperature - 298.15;
+  const common = {
+    thickness: layer.thickness,
+    width: layer.width,
+    youngModulus: material.youngModulus,
+    poissonRatio: material.poissonRatio,
+    density: material.density,
+    thermalExpansion: material.kind === "elastomer" ? 0 : material.thermalExpansion,
+  };
+  if (material.kind !== "ceramic")
+    return { ...common, d31: 0, epsilon33T: 0, poling: 0, electroded: false };
+  return {
+    ...common,
+    d31: material.d31 * (1 + material.d31Temperature * above),
+    epsilon33T: material.epsilon33T * (1 + material.epsilon33TTemperature * above),
+    poling: layer.poling,
+    electroded: driven,
+  };
+}
+
+/** Section of the design's layers at ambient temperature; `d31Scale` multiplies every d31. */
+export function designSection(design: Design, d31Scale = 1): Section {
+  const layers = design.strip.layers.map((layer, i) => {
+    const material = design.materials[layer.material];
+    if (material === undefined) throw new RangeError(`material ${layer.material} is not defined`);
+    const made = sectionLayer(material, design, i);
+    return d31Scale === 1 ? made : { ...made, d31: made.d31 * d31Scale };
+  });
+  return sectionOf(layers, { field: design.model.field });
+}
+
+/** Builds the strip's mechanics. Costs one section, one beam and one eigenvalue problem. */
+export function buildStrip(design: Design): StripModel {
+  const { strip, clamp } = design;
+  const section = designSection(design);
+  const segments = [
+    {
+      length: strip.freeLength,
+      bendingStiffness: section.bendingStiffness,
+      massPerLength: section.massPerLength,
+      rotaryInertiaPerLength: section.rotaryInertiaPerLength,
+      shearFlexibility: section.shearFlexibility,
+      active: true,
+    },
+  ];
+  const extension = strip.extension;
+  if (extension !== null) {
+    const material = design.materials[extension.material];
+    if (material === undefined)
+      throw new RangeError(`material ${extension.material} is not defined`);
+    const piece = sectionOf([
+      {
+        thickness: extension.thickness,
+        width: extension.width,
+        youngModulus: material.youngModulus,
+        poissonRatio: material.poissonRatio,
+        density: material.density,
+        thermalExpansion: 0,
+        d31: 0,
+        epsilon33T: 0,
+        poling: 0,
+        electroded: false,
+      },
+    ]);
+    segments.push({
+      length: extension.length,
+      bendingStiffness: piece.bendingStiffness,
+      massPerLength: piece.massPerLength,
+      rotaryInertiaPerLength: piece.rotaryInertiaPerLength,
+      shearFlexibility: piece.shearFlexibility,
+      active: false,
+    });
+  }
+  const tip = strip.freeLength + (extension?.length ?? 0);
+  const pad = design.pad?.position ?? tip;
+  const masses = design.masses.map((mass) => ({
+    position: mass.position,
+    mass: mass.mass,
+    rotaryInertia: mass.rotaryInertia,
+  }));
+  if (design.pad !== undefined) {
+    const lever = design.pad.thickness / 2 + section.thickness / 2;
+    masses.push({
+      position: pad,
+      mass: design.pad.mass,
+      rotaryInertia: design.pad.mass * lever * lever,
+    });
+  }
+  const beam = buildBeam({
+    segments,
+    clamp: {
+      rotationalStiffness: clamp.rotationalStiffness,
+      translationalStiffness: clamp.translationalStiffness,
+    },
+    masses,
+    stations: [pad, tip],
+    thin: design.model.beam === "thin",
+  });
+  const basis = modes(beam, MODES);
+  const width = widthFactors(
+    section.width / strip.freeLength,
+    section.poissonRatio,
+    design.model.width === "narrow" ? 0 : design.model.widthCorrection,
+  );
+  return {
+    section,
+    width,
+    beam,
+    basis,
+    tip,
+    freeLength: strip.freeLength,
+    pad,
+    padStiffness: 1 / (staticCompliance(beam, pad, pad) * width.compliance),
+    tipStiffness: 1 / (staticCompliance(beam, tip, tip) * width.compliance),
+    padPerMoment: momentDeflection(beam, pad) * width.deflection,
+    tipPerMoment: momentDeflection(beam, tip) * width.deflection,
+    layerNames: strip.layers.map((layer) => layer.material),
+    clampCurvaturePerForce: clampCurvature(beam, { force: 1, xForce: pad }),
+  };
+}

@@ -1,0 +1,144 @@
+import type { Design } from "../design/design.ts";
+import { withFreeLength } from "../design/values.ts";
+import { evaluate } from "../sheet/evaluate.ts";
+import { smallestMargin } from "../sheet/marginRow.ts";
+import type { MarginRow, WindowFigures } from "../sheet/result.ts";
+import type { Metre } from "../units/aliases.ts";
+
+/** Bisections that place an end of an interval: 2⁻³⁰ of one step. */
+const BISECTIONS = 30;
+
+/**
+ * The free-length window: every margin against the free length, the intervals in which all are
+ * met, the requirement that binds at each end, and the length with the largest smallest margin.
+ * Pad and lumped masses keep their distance from the tip, the stand-off stays as set.
+ * @param count lengths evaluated, at least 3; default 60
+ */
+export function lengthWindow(design: Design, count = 60): WindowFigures {
+  if (count < 3) throw new RangeError(`count must be at least 3: got ${count}`);
+  const { from, to } = windowRange(design);
+  const lengths = Array.from({ length: count }, (_, i) => from + ((to - from) * i) / (count - 1));
+  const rows = lengths.map((length) => marginsAt(design, length));
+  const smallest = rows.map((r) => smallestMargin(r));
+  const margins: Record<string, (number | null)[]> = {};
+  for (const { id } of rows[0] as MarginRow[])
+    margins[id] = rows.map((r) => r.find((row) => row.id === id)?.margin ?? null);
+
+  const figures: WindowFigures = {
+    lengths_m: lengths,
+    margins,
+    intervals: intervals(design, lengths, smallest),
+    best_m: null,
+    best_margin: null,
+    best_binding: null,
+  };
+  const best = bestLength(design, lengths, smallest);
+  figures.best_m = best.length;
+  figures.best_margin = best.margin;
+  figures.best_binding = best.id;
+  if (figures.intervals.length === 0)
+    figures.note = `no free length from ${mm(from)} to ${mm(to)} meets every requirement; ${best.id} binds at the best length`;
+  return figures;
+}
+
+const mm = (x: Metre) => `${Number((x * 1e3).toPrecision(4))} mm`;
+
+/** Range of the window: the file's own, or half to 1.8 times the free length, within the strip. */
+export function windowRange(design: Design): { from: Metre; to: Metre } {
+  if (design.freeLengthRange !== null) return design.freeLengthRange;
+  const { freeLength, totalLength } = design.strip;
+  const reach = totalLength === null ? Number.POSITIVE_INFINITY : totalLength - design.clamp.length;
+  const nearest = Math.min(
+    design.pad?.position ?? freeLength,
+    ...design.masses.map((m) => m.position),
+  );
+  const shortest = freeLength - nearest + 0.2 * freeLength;
+  return {
+    from: Math.max(0.5 * freeLength, Math.min(shortest, freeLength)),
+    to: Math.max(Math.min(1.8 * freeLength, reach), freeLength),
+  };
+}
+
+function marginsAt(design: Design, length: Metre): MarginRow[] {
+  return evaluate(withFreeLength(design, length), { detail: false }).margins;
+}
+
+type Smallest = { id: string | null; margin: number };
+
+function intervals(
+  design: Design,
+  lengths: readonly Metre[],
+  smallest: readonly Smallest[],
+): WindowFigures["intervals"] {
+  const out: WindowFigures["intervals"] = [];
+  let open: { from_m: number; bound_from: string } | null = null;
+  for (let i = 0; i < lengths.length; i++) {
+    const met = (smallest[i] as Smallest).margin >= 0;
+    if (met && open === null)
+      open =
+        i === 0
+          ? { from_m: lengths[0] as number, bound_from: "range" }
+          : from(edge(design, lengths[i] as number, lengths[i - 1] as number));
+    if (!met && open !== null) {
+      const end = edge(design, lengths[i - 1] as number, lengths[i] as number);
+      out.push({ ...open, to_m: end.length, bound_to: end.id });
+      open = null;
+    }
+  }
+  if (open !== null)
+    out.push({ ...open, to_m: lengths[lengths.length - 1] as number, bound_to: "range" });
+  return out;
+}
+
+const from = (end: { length: Metre; id: string }) => ({
+  from_m: end.length,
+  bound_from: end.id,
+});
+
+/** The met side of the change between a met and an unmet length, and what binds beyond it. */
+function edge(design: Design, met: Metre, unmet: Metre): { length: Metre; id: string } {
+  let inside = met;
+  let outside = unmet;
+  let id = smallestMargin(marginsAt(design, unmet)).id ?? "";
+  for (let i = 0; i < BISECTIONS && Math.abs(outside - inside) > 1e-9 * inside; i++) {
+    const middle = 0.5 * (inside + outside);
+    const s = smallestMargin(marginsAt(design, middle));
+    if (s.margin >= 0) inside = middle;
+    else {
+      outside = middle;
+      id = s.id ?? id;
+    }
+  }
+  return { length: inside, id };
+}
+
+/** Golden section on the smallest margin about the best sample. */
+function bestLength(design: Design, lengths: readonly Metre[], smallest: readonly Smallest[]) {
+  let k = 0;
+  smallest.forEach((s, i) => {
+    if (s.margin > (smallest[k] as Smallest).margin) k = i;
+  });
+  let a = lengths[Math.max(0, k - 1)] as number;
+  let b = lengths[Math.min(lengths.length - 1, k + 1)] as number;
+  let best = { length: lengths[k] as number, ...(smallest[k] as Smallest) };
+  const golden = (Math.sqrt(5) - 1) / 2;
+  const at = (length: Metre) => {
+    const s = { length, ...smallestMargin(marginsAt(design, length)) };
+    if (s.margin > best.margin) best = s;
+    return s;
+  };
+  let c = at(b - golden * (b - a));
+  let d = at(a + golden * (b - a));
+  for (let i = 0; i < 24; i++) {
+    if (c.margin > d.margin) {
+      b = d.length;
+      d = c;
+      c = at(b - golden * (b - a));
+    } else {
+      a = c.length;
+      c = d;
+      d = at(a + golden * (b - a));
+    }
+  }
+  return best;
+}
