@@ -134,10 +134,24 @@ test("a starved supply sags until the charge per cycle is what it can give", () 
 
 test("the rate for a droop limit is where the endless burst just meets it", () => {
   const edges = railEdges(bimorph("bias"))[0]!;
-  const rate = rateForDroop(supply(), edges, 0.1, 10)!;
-  expect(steadyDroop(supply(), edges, rate, 0.1)).toBeLessThanOrEqual(10);
-  expect(steadyDroop(supply(), edges, 1.001 * rate, 0.1)).toBeGreaterThan(10);
+  for (const change of [
+    {},
+    { outputResistance: 0 },
+    { currentLimit: null },
+    { currentLimit: 0.2e-3, outputResistance: 1e3 },
+    { storage: 0.2e-6 },
+  ])
+    for (const duty of [0.02, 0.5, 0.9])
+      for (const droop of [14, 25]) {
+        const rail = supply(change);
+        const rate = rateForDroop(rail, edges, duty, droop)!;
+        expect(rate).toBeLessThan(1e6);
+        expect(steadyDroop(rail, edges, 0.9999 * rate, duty)).toBeLessThanOrEqual(droop);
+        expect(steadyDroop(rail, edges, 1.0001 * rate, duty)).toBeGreaterThan(droop);
+      }
   expect(rateForDroop(supply({ storage: 20e-9 }), edges, 0.1, 10)).toBeNull();
+  const quick = supply({ outputResistance: 0, currentLimit: null });
+  expect(rateForDroop(quick, edges, 0.1, 10)).toBe(1e6);
 });
 
 test("the supply also feeds bleeder and leakage", () => {

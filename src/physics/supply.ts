@@ -212,7 +212,7 @@ export function burstDroop(
 
 /**
  * Sag that an endless burst ends at: the fixed point of one pulse, bracketed between 0 V and the
- * set value (one pulse maps the voltage monotonically, more slowly than it itself moves).
+ * set value (one pulse maps voltages monotonically and brings them closer together).
  */
 export function steadyDroop(
   supply: RailSupply,
@@ -224,30 +224,81 @@ export function steadyDroop(
   if (set === 0 || !(rate > 0)) return 0;
   const first = onePulse(supply, edges, 1 / rate, duty, set);
   if (first.end / set >= 1 - 1e-9) return first.sag;
-  let low = 0;
-  let high = 1;
-  for (let i = 0; i < 36; i++) {
-    const middle = 0.5 * (low + high);
-    if (onePulse(supply, edges, 1 / rate, duty, middle * set).end / set > middle) low = middle;
-    else high = middle;
+  // Regula falsi (Illinois): within a regime of the recharge one pulse is affine, so few steps do.
+  const excess = (u: Ratio) => onePulse(supply, edges, 1 / rate, duty, u * set).end / set - u;
+  let [a, b] = [0, 1];
+  let [fa, fb] = [excess(0), first.end / set - 1];
+  let side = 0;
+  let u = a;
+  for (let i = 0; i < 60 && b - a > 1e-12; i++) {
+    u = (a * fb - b * fa) / (fb - fa);
+    const fu = excess(u);
+    if (Math.abs(fu) < 1e-13) break;
+    if (fu >= 0) {
+      a = u;
+      fa = fu;
+      if (side === 1) fb /= 2;
+      side = 1;
+    } else {
+      b = u;
+      fb = fu;
+      if (side === -1) fa /= 2;
+      side = -1;
+    }
   }
-  return onePulse(supply, edges, 1 / rate, duty, low * set).sag;
+  return onePulse(supply, edges, 1 / rate, duty, u * set).sag;
 }
 
-/** Highest rate at which the endless burst keeps the sag at or below `droopMax` volts; null: none does. */
+/** Voltage from which `recharge` arrives at `end` (not beyond the set value) in this time. */
+function rechargeStart(end: Volt, supply: RailSupply, capacitance: Farad, time: Second): Volt {
+  const sign = supply.voltage < 0 ? -1 : 1;
+  const gap = sign * (supply.voltage - end);
+  const { outputResistance: r, currentLimit: limit } = supply;
+  let before = Number.POSITIVE_INFINITY;
+  if (r > 0) before = gap === 0 ? 0 : gap * Math.exp(time / (r * capacitance));
+  if (limit !== null && before > limit * r) {
+    const exponential = gap < limit * r ? r * capacitance * Math.log((limit * r) / gap) : 0;
+    before = Math.max(gap, limit * r) + (limit * (time - exponential)) / capacitance;
+  }
+  return supply.voltage - sign * before;
+}
+
+/**
+ * Highest rate at which the endless burst keeps the sag at or below `droopMax` (above 0 V); null
+ * when a single pulse exceeds it, at most 1 MHz.
+ *
+ * A rate is allowed when a pulse that starts at the lowest voltage which still meets the limit at
+ * both edges ends no lower: then the fixed point lies above it.
+ */
 export function rateForDroop(
   supply: RailSupply,
   edges: { toHigh: RailEdge; toLow: RailEdge },
   duty: Ratio,
   droopMax: Volt,
 ): Hertz | null {
-  if (steadyDroop(supply, edges, 1e-3, duty) > droopMax) return null;
+  const set = supply.voltage;
+  if (set === 0) return null;
+  const sign = set < 0 ? -1 : 1;
+  const storage = supply.storage ?? 0;
+  const keptHigh = 1 - edgeDroop(edges.toHigh, storage) / set;
+  const keptLow = 1 - edgeDroop(edges.toLow, storage) / set;
+  const floor = set - sign * droopMax;
+  const held = floor / keptLow;
+  if (!(sign * set * keptHigh >= sign * floor && sign * set >= sign * held)) return null;
+  const allowed = (rate: Hertz) => {
+    const capacitance = storage + edges.toHigh.capacitance;
+    const opened = rechargeStart(held, supply, capacitance, duty / rate);
+    const start = (sign * Math.max(sign * floor, sign * opened)) / keptHigh;
+    if (sign * start > sign * set) return false;
+    return sign * (onePulse(supply, edges, 1 / rate, duty, start).end - start) >= 0;
+  };
   let low = Math.log(1e-3);
   let high = Math.log(1e6);
-  if (steadyDroop(supply, edges, 1e6, duty) <= droopMax) return 1e6;
-  for (let i = 0; i < 28; i++) {
+  if (allowed(1e6)) return 1e6;
+  if (!allowed(1e-3)) return null;
+  for (let i = 0; i < 24; i++) {
     const middle = 0.5 * (low + high);
-    if (steadyDroop(supply, edges, Math.exp(middle), duty) <= droopMax) low = middle;
+    if (allowed(Math.exp(middle))) low = middle;
     else high = middle;
   }
   return Math.exp(low);
