@@ -9,14 +9,13 @@ export interface Decimal {
 /** Numbers from 1e-3 up to 1e6 are written without exponent. */
 const PLAIN_FROM = -3;
 const PLAIN_BELOW = 6;
-/** Doubles need 17 digits; a unit factor that is no power of ten can cost a little more. */
-const MOST_DIGITS = 21;
+/** Doubles need 17 digits, and more where an offset takes away most of the value. */
+const MOST_DIGITS = 40;
 
 /** `r` rounded to `digits` significant digits, or exact where it is a decimal and no digits are asked. */
 export function decimalText(r: Rational, digits?: number): string {
-  if (r.d === 1n && (digits === undefined || digitCount(abs(r.n)) <= digits)) {
-    return layOut(stripped({ m: r.n, place: r.e }));
-  }
+  const exact = asDecimal(r);
+  if (exact && (digits === undefined || digitCount(abs(exact.m)) <= digits)) return layOut(exact);
   return layOut(stripped(significant(r, digits ?? 17)));
 }
 
@@ -28,12 +27,21 @@ export function significant(r: Rational, digits: number): Decimal {
 
 /** Fewest digits for which `back` gives `value` again. */
 export function shortest(r: Rational, value: number, back: (d: Rational) => Rational): Decimal {
-  if (r.d === 1n) return stripped({ m: r.n, place: r.e });
+  const exact = asDecimal(r);
+  if (exact) return exact;
   for (let digits = 1; digits < MOST_DIGITS; digits++) {
     const d = significant(r, digits);
     if (toNumber(back({ n: d.m, d: 1n, e: d.place })) === value) return stripped(d);
   }
   return stripped(significant(r, MOST_DIGITS));
+}
+
+/** The finite decimal that `r` is; null where there is none. */
+function asDecimal({ n, d, e }: Rational): Decimal | null {
+  let [m, place, rest] = [n, e, d];
+  for (; rest % 2n === 0n; rest /= 2n, place -= 1) m *= 5n;
+  for (; rest % 5n === 0n; rest /= 5n, place -= 1) m *= 2n;
+  return rest === 1n ? stripped({ m, place }) : null;
 }
 
 /** Without trailing zeros. */

@@ -138,6 +138,7 @@ function roundIn(value: number, u: number, { factor, offset }: Scale, digits?: n
     spread = { m: spread.m / 10n, place: spread.place + 1 };
     decimal = { m: decimal.m / 10n, place: decimal.place + 1 };
   }
+  if (fine) spread = stripped(spread);
   return {
     decimal,
     spread,
