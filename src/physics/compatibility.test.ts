@@ -72,3 +72,15 @@ test("every row has a source or the mark, and gases in the table are known symbo
     for (const gas of rule.gases) expect(gasSymbol(gas.toLowerCase()), rule.id).toBe(gas);
   }
 });
+
+test("one finding a row names every gas and material that it meets", () => {
+  const mixture = [
+    { name: "He", fraction: 0.5 },
+    { name: "H2", fraction: 0.5 },
+  ];
+  const finding = compatibilityFindings(mixture, 60e5, ["FKM", "elastomer", "brass"]).find(
+    (one) => one.id === "helium through elastomers",
+  );
+  expect(finding?.gas).toBe("He + H2");
+  expect(finding?.material).toBe("FKM, elastomer");
+});

@@ -11,9 +11,9 @@ import { gasSymbol } from "./tables/gasSymbols.ts";
 export interface CompatibilityFinding {
   id: string;
   severity: "block" | "warning";
-  /** Symbol of the gas, or of both gases. */
+  /** Symbols of the gases concerned. */
   gas: string;
-  /** Material as the user named it; null where the gas alone is the matter. */
+  /** Materials as the user named them; null where the gas alone is the matter. */
   material: string | null;
   text: string;
   action: string;
@@ -24,7 +24,8 @@ export interface CompatibilityFinding {
  * What does not go together: every component of the gas at its partial pressure against every
  * material in contact with it. `materials` are names as the user gives them; add "electroded
  * ceramic" for a strip in the gas, and the pad's and glue's names. A material matches a row whose
- * word stands in its name. Of rows with the same gas, material and subject the stricter one stays.
+ * word stands in its name. One finding a row, naming every gas and material that it meets; of rows
+ * on the same gas and materials a block replaces the warning.
  */
 export function compatibilityFindings(
   components: readonly { name: string; fraction: number }[],
@@ -40,16 +41,27 @@ export function compatibilityFindings(
   const air = parts.filter((part) => part.symbol === "air");
   for (const part of air) parts.push({ symbol: "O2", partial: 0.2095 * part.partial });
 
-  for (const { symbol, partial } of parts)
-    for (const rule of COMPATIBILITY) {
-      if (!rule.gases.includes(symbol) || partial < rule.partialPressureMin || partial <= 0)
-        continue;
-      if (supersededFor(rule, symbol, partial)) continue;
-      if (rule.materials.length === 0) findings.push(finding(rule, symbol, null));
-      else
-        for (const material of materials)
-          if (matches(rule, material)) findings.push(finding(rule, symbol, material));
-    }
+  for (const rule of COMPATIBILITY) {
+    const gases = parts.filter(
+      ({ symbol, partial }) =>
+        partial > 0 &&
+        rule.gases.includes(symbol) &&
+        partial >= rule.partialPressureMin &&
+        !superseded(rule, symbol, partial),
+    );
+    const touched = materials.filter((material) => matches(rule, material));
+    if (gases.length === 0 || (rule.materials.length > 0 && touched.length === 0)) continue;
+    const { id, severity, text, action, source } = rule;
+    findings.push({
+      id,
+      severity,
+      gas: [...new Set(gases.map((part) => part.symbol))].join(" + "),
+      material: rule.materials.length > 0 ? [...new Set(touched)].join(", ") : null,
+      text,
+      action,
+      source,
+    });
+  }
 
   const present = parts.filter((part) => part.partial > 0).map((part) => part.symbol);
   const fuel = present.find((symbol) => FUEL_GASES.includes(symbol));
@@ -90,7 +102,7 @@ export function compatibilityFindings(
 }
 
 /** The oxygen warning is left out where the oxygen block applies. */
-function supersededFor(rule: CompatibilityRule, symbol: string, partial: Pascal): boolean {
+function superseded(rule: CompatibilityRule, symbol: string, partial: Pascal): boolean {
   return COMPATIBILITY.some(
     (other) =>
       other !== rule &&
@@ -105,13 +117,4 @@ function supersededFor(rule: CompatibilityRule, symbol: string, partial: Pascal)
 function matches(rule: CompatibilityRule, material: string): boolean {
   const name = material.toLowerCase();
   return rule.materials.some((word) => new RegExp(`(^|[^a-z])${word}($|[^a-z])`).test(name));
-}
-
-function finding(
-  rule: CompatibilityRule,
-  gas: string,
-  material: string | null,
-): CompatibilityFinding {
-  const { id, severity, text, action, source } = rule;
-  return { id, severity, gas, material, text, action, source };
 }
