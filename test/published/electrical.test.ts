@@ -1,8 +1,15 @@
 import { expect, test } from "vitest";
 import { bleederPower, bleedTime } from "../../src/physics/bleed.ts";
-import { edgeOf, edgeRinging, rcVoltage, resistorEnergy } from "../../src/physics/drive.ts";
+import {
+  edgeOf,
+  edgeRinging,
+  rcVoltage,
+  resistorEnergy,
+  switchedCapacitance,
+} from "../../src/physics/drive.ts";
 import { burstEnergy, storedHazard } from "../../src/physics/hazards.ts";
 import { EPSILON_0 } from "../../src/physics/materials.ts";
+import { sectionOf } from "../../src/physics/section.ts";
 import { chargeSharing, rateForCurrent, recharge } from "../../src/physics/supply.ts";
 import { ELECTRICAL_LIMITS } from "../../src/physics/tables/electrical.ts";
 
@@ -74,8 +81,50 @@ test("series R–L–C: 10 Ω, 100 µH, 25 nF", () => {
   near(ringing.criticalResistance, 126.49110640673518);
 });
 
-test("parallel plates: a ceramic layer 30 × 10 × 0.2 mm with relative permittivity 1700", () => {
-  near((1700 * EPSILON_0 * 3e-4) / 2e-4, 2.2578178922639997e-8, 9);
+test("parallel plates: a ceramic layer 30 × 10 × 0.2 mm with relative permittivity 1700, one and two in parallel", () => {
+  const layer = {
+    thickness: 2e-4,
+    width: 10e-3,
+    youngModulus: 62e9,
+    poissonRatio: 0.31,
+    density: 7800,
+    thermalExpansion: 4e-6,
+    d31: -190e-12,
+    epsilon33T: 1700 * EPSILON_0,
+    poling: -1 as const,
+    electroded: true,
+  };
+  // A single free layer: clamped plus released strain gives back the free permittivity.
+  const seen = (count: 1 | 2) => {
+    const section = sectionOf(count === 1 ? [layer] : [layer, layer]);
+    return switchedCapacitance({
+      electrodes: ["bottom", "middle", "top"].slice(0, count + 1),
+      terminals: ["ground", "switched", "ground"].slice(0, count + 1),
+      layers: section.active.map((index, k) => ({
+        bottom: index,
+        top: index + 1,
+        thickness: layer.thickness,
+        poling: layer.poling,
+        theta: section.theta[k]!,
+        index,
+      })),
+      capacitance: section.cFree.map((c) => c * 30e-3),
+      outputCapacitance: 0,
+      rails: [],
+      switchHigh: null,
+      switchLow: null,
+      switchIdle: null,
+      outputClamped: true,
+      opening: 1,
+      overshoot: 0,
+    });
+  };
+  near(seen(1), 2.2578178922639997e-8, 9);
+  // Two bonded layers hold each other. Free bending releases 3/4 of the blocked share k², less the
+  // stiffening E* = E/(1 − k²) of the quarter of EI that is each layer's own: closed form by hand.
+  const k2 = (layer.d31 ** 2 * layer.youngModulus) / layer.epsilon33T;
+  const released = 0.75 / (1 + (0.25 * k2) / (1 - k2));
+  near(seen(2), 4.5156357845279995e-8 * (1 - k2 * (1 - released)), 9);
 });
 
 test("stored charge and energy against 60 V, 45 µC and 350 mJ", () => {
