@@ -29,6 +29,8 @@ import type {
  */
 export interface Design {
   name: string;
+  /** The file's free text, empty when there is none. */
+  notes: string;
   need: Need;
   strip: StripDesign;
   clamp: ClampDesign;
@@ -73,8 +75,10 @@ export interface DesignInput {
 }
 
 export interface Need {
+  /** 0 where there is no gas. */
   plenumPressure: Pascal;
   plenumTemperature: Kelvin;
+  /** 0 where the file gives none (it must with a seat). */
   orificeDiameter: Metre;
   /** Wanted full width at half maximum of the gas pulse; null: not asked. */
   gasPulse: Second | null;
@@ -88,6 +92,8 @@ export interface Need {
   /** Wanted lowest first resonance; null: not asked. */
   resonanceMin: Hertz | null;
   hoursPerDay: number;
+  /** State that sccm and slm refer to; null: such flows are not used. */
+  standardState: { temperature: Kelvin; pressure: Pascal } | null;
 }
 
 export interface LayerDesign {
@@ -126,7 +132,10 @@ export interface ClampDesign {
 export interface LumpedMass {
   name: string;
   mass: Kilogram;
+  /** Centre from the clamp edge. */
   position: Metre;
+  /** Distance from the tip where the file gives the place so (it then moves with the tip), else null. */
+  fromTip: Metre | null;
   rotaryInertia: KilogramSquareMetre;
 }
 
@@ -135,6 +144,8 @@ export interface PadDesign {
   thickness: Metre;
   /** Centre of the pad from the clamp edge. */
   position: Metre;
+  /** Distance from the tip where the file gives the place so (it then moves with the tip), else null. */
+  fromTip: Metre | null;
   mass: Kilogram;
   law: "thin layer" | "round cord" | "linear";
   /** For the linear law only. */
