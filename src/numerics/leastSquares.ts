@@ -61,12 +61,12 @@ export function leastSquares(
   const maxIterations = options.maxIterations ?? 500;
   const tolerance = options.tolerance ?? 1e-10;
   const size = Float64Array.from(p, (v) => Math.abs(v));
+  const scale = new Float64Array(n);
   const jacobianAt = (at: Float64Array) =>
     options.jacobian?.(at) ?? differences(residualsOf, at, r, lower, upper, size);
   if (!Number.isFinite(cost))
     return finish("bad start", "the residuals at the start are not finite", 0);
 
-  const scale = new Float64Array(n);
   let J = jacobianAt(p);
   let lambda = 1e-3;
   let growth = 2;
@@ -139,15 +139,19 @@ export function leastSquares(
   ): LeastSquaresResult {
     const atBound: number[] = [];
     for (let j = 0; j < n; j++) if (p[j] === lower[j] || p[j] === upper[j]) atBound.push(j);
-    const covariance =
-      status === "bad start" ? null : covarianceOf(jacobianAt(p), r.length, n, atBound);
+    const J = status === "bad start" ? null : jacobianAt(p);
+    const idle =
+      J === null ? [] : withoutInfluence(J, n, scale).filter((j) => !atBound.includes(j));
+    const flat = status === "converged" && idle.length > 0;
     return {
-      status,
-      reason,
+      status: flat ? "not converged" : status,
+      reason: flat
+        ? `parameter ${idle.join(", ")} has no influence where the search ended`
+        : reason,
       parameters: p,
       residuals: r,
       chiSquared: cost,
-      covariance,
+      covariance: J === null ? null : covarianceOf(J, r.length, n, atBound),
       atBound,
       iterations: count,
     };
@@ -252,6 +256,17 @@ function triangularise(A: Float64Array, b: Float64Array, rows: number, columns: 
     }
     A[k * columns + k] = alpha;
   }
+}
+
+/** Parameters whose column of J has all but vanished against its largest size on the way. */
+function withoutInfluence(J: Float64Array, n: number, scale: Float64Array): number[] {
+  const idle: number[] = [];
+  for (let j = 0; j < n; j++) {
+    let norm = 0;
+    for (let i = j; i < J.length; i += n) norm += J[i]! ** 2;
+    if (Math.sqrt(norm) <= 1e-12 * scale[j]!) idle.push(j);
+  }
+  return idle;
 }
 
 /** (JᵀJ)⁻¹ = R⁻¹ R⁻ᵀ of the parameters not at a bound, columns scaled to norm 1 first. */
