@@ -2,12 +2,23 @@ import { readdirSync } from "node:fs";
 import { join } from "node:path";
 import { expect, test } from "vitest";
 import { type Declaration, declare, drawFactors, faults, nameOf } from "./homogeneity/declare.ts";
-import { ELECTRIC } from "./homogeneity/electric.ts";
 import { GAS } from "./homogeneity/gas.ts";
+import { BREAKDOWN, CERAMIC, HEAT } from "./homogeneity/limits.ts";
 import { STRIP } from "./homogeneity/strip.ts";
+import { SUPPLY } from "./homogeneity/supply.ts";
+import { DRIVE, WIRING } from "./homogeneity/wiring.ts";
 
 const SEEDS = [11, 12, 13, 14];
-const DECLARATIONS: readonly Declaration[] = [...STRIP, ...ELECTRIC, ...GAS];
+const DECLARATIONS: readonly Declaration[] = [
+  ...STRIP,
+  ...WIRING,
+  ...DRIVE,
+  ...SUPPLY,
+  ...CERAMIC,
+  ...BREAKDOWN,
+  ...HEAT,
+  ...GAS,
+];
 
 test.each(DECLARATIONS.map((declaration) => [nameOf(declaration), declaration] as const))(
   "%s keeps its form in other base units",
