@@ -181,10 +181,14 @@ function checkWiring(root: GroupValue, electrodes: readonly string[], report: Re
   for (const [name, value] of wiring.entries) {
     if (!electrodes.includes(name)) {
       const near = nearest(name, electrodes);
-      report("unknown-electrode", value.place, {
-        known: electrodes,
-        ...(near === null ? {} : { nearest: near }),
-      });
+      report(
+        "unknown-electrode",
+        { ...value.place, found: name },
+        {
+          known: electrodes,
+          ...(near === null ? {} : { nearest: near }),
+        },
+      );
     }
     node(value, ["ground", "switched", "open", ...rails]);
     if (value.type === "word" && value.text === "switched") switched = value;
@@ -204,12 +208,12 @@ function checkNeeds(root: GroupValue, report: Report): void {
   const need = groupAt(root, "need");
   const seat = valueAt(root, "seat");
   const hasSeat = root.given.has("seat");
-  const hasGas = need !== undefined && need.given.has("gas");
+  const hasGas = need?.given.has("gas");
   const needed = (path: string[], because: string) => {
     const parameter = parameterAt(path);
     if (parameter === null || valueAt(root, ...path) !== undefined) return;
     const parent = groupAt(root, ...path.slice(0, -1));
-    if (parent !== undefined && parent.given.has(path[path.length - 1] as string)) return;
+    if (parent?.given.has(path[path.length - 1] as string)) return;
     report(
       "needed-with",
       { ...(parent ?? root).place, path, found: "" },

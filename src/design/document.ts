@@ -6,6 +6,7 @@ import {
   isMap,
   isScalar,
   isSeq,
+  Lexer,
   LineCounter,
   type Node,
   Parser,
@@ -16,8 +17,13 @@ import { type ProblemData, shortened } from "./problem.ts";
 export const DESIGN_SIZE_MAX_BYTES = 1_000_000;
 const DEPTH_MAX = 40;
 const ALIASES_MAX = 100;
+/** Entries of one map or list. */
+const ENTRIES_MAX = 500;
+/** Words, marks, blanks and comments of a file. */
+const LEXEMES_MAX = 50_000;
 /** Problems of syntax listed at most. */
 const SYNTAX_LISTED = 20;
+const REASON_LENGTH = 160;
 
 /** A parsed file: the document keeps comments, blanks and order. */
 export interface DesignDocument {
@@ -47,10 +53,8 @@ export function parseDocumentText(given: string): ParsedDocument {
     return { ok: false, problems: [whole("too-large", { size, limit: DESIGN_SIZE_MAX_BYTES })] };
   const text = given.startsWith("\ufeff") ? given.slice(1) : given;
   const lines = new LineCounter();
-  const tokens: CST.Token[] = [];
-  for (const token of new Parser(lines.addNewLine).parse(text)) tokens.push(token);
-  const deep = tooDeep(tokens, lines);
-  if (deep !== null) return { ok: false, problems: [deep] };
+  const tokens = tokensOf(text, lines);
+  if (!tokens.ok) return { ok: false, problems: [tokens.problem] };
 
   const composer = new Composer({
     version: "1.2",
@@ -62,7 +66,7 @@ export function parseDocumentText(given: string): ParsedDocument {
     prettyErrors: false,
     lineCounter: lines,
   } as ConstructorParameters<typeof Composer>[0]);
-  const documents = [...composer.compose(tokens, true, text.length)];
+  const documents = [...composer.compose(tokens.tokens, true, text.length)];
   const problems: ProblemData[] = [];
   for (const document of documents)
     for (const error of [...document.errors, ...document.warnings]) {
@@ -74,7 +78,7 @@ export function parseDocumentText(given: string): ParsedDocument {
           : error.code === "TAG_RESOLVE_FAILED"
             ? "tag"
             : "syntax";
-      const reason = shortened(error.message.replace(/\s+at line \d+.*$/s, ""));
+      const reason = shortened(error.message.replace(/\s+at line \d+.*$/s, ""), REASON_LENGTH);
       problems.push({
         code,
         path: [],
@@ -92,7 +96,7 @@ export function parseDocumentText(given: string): ParsedDocument {
     problems.push({ ...whole("several-documents"), line, column: col });
   }
   if (first === undefined) problems.push(whole("empty"));
-  else problems.push(...foreignParts(first, lines));
+  else if (problems.length === 0) problems.push(...foreignParts(first, lines));
   if (problems.length > 0 || first === undefined)
     return { ok: false, problems: capped(problems, SYNTAX_LISTED) };
   return { ok: true, parsed: { document: first as Document, text, lines } };
@@ -123,22 +127,45 @@ function byteLength(text: string): number {
   return bytes;
 }
 
-/** Depth of the token tree, found without recursion: composing recurses, so it is checked first. */
-function tooDeep(tokens: readonly CST.Token[], lines: LineCounter): ProblemData | null {
-  const stack: { token: unknown; depth: number }[] = tokens.map((token) => ({ token, depth: 0 }));
+type Tokens = { ok: true; tokens: CST.Token[] } | { ok: false; problem: ProblemData };
+
+/**
+ * The token tree. Composing recurses and compares every key of a map with every other, so depth and
+ * numbers are bounded here, while reading.
+ */
+function tokensOf(text: string, lines: LineCounter): Tokens {
+  const parser = new Parser(lines.addNewLine);
+  lines.addNewLine(0);
+  const tokens: CST.Token[] = [];
+  const refuse = (code: ProblemData["code"], limit: number, offset: number): Tokens => {
+    const { line, col } = lines.linePos(offset);
+    return { ok: false, problem: { ...whole(code, { limit }), line, column: col } };
+  };
+  let count = 0;
+  for (const lexeme of new Lexer().lex(text)) {
+    for (const token of parser.next(lexeme)) tokens.push(token);
+    if (parser.stack.length > DEPTH_MAX) return refuse("too-deep", DEPTH_MAX, parser.offset);
+    if (++count > LEXEMES_MAX) return refuse("too-long", LEXEMES_MAX, parser.offset);
+  }
+  for (const token of parser.end()) tokens.push(token);
+  const long = tooManyEntries(tokens);
+  if (long !== null) return refuse("too-many-entries", ENTRIES_MAX, long);
+  return { ok: true, tokens };
+}
+
+/** Offset of a collection with too many entries; null when there is none. */
+function tooManyEntries(tokens: readonly CST.Token[]): number | null {
+  const stack: unknown[] = [...tokens];
   for (let at = stack.pop(); at !== undefined; at = stack.pop()) {
-    const token = at.token as { offset?: number; value?: unknown; items?: unknown[] } | null;
+    const token = at as { offset?: number; value?: unknown; items?: unknown[] } | null;
     if (token === null || typeof token !== "object") continue;
-    if (at.depth > DEPTH_MAX) {
-      const { line, col } = lines.linePos(token.offset ?? 0);
-      return { ...whole("too-deep", { limit: DEPTH_MAX }), line, column: col };
-    }
-    for (const item of token.items ?? []) {
+    const items = token.items ?? [];
+    if (items.length > ENTRIES_MAX) return token.offset ?? 0;
+    for (const item of items) {
       const pair = item as { key?: unknown; value?: unknown };
-      stack.push({ token: pair.key, depth: at.depth + 1 });
-      stack.push({ token: pair.value, depth: at.depth + 1 });
+      for (const part of [pair.key, pair.value]) if (part) stack.push(part);
     }
-    if (typeof token.value === "object") stack.push({ token: token.value, depth: at.depth });
+    if (token.value) stack.push(token.value);
   }
   return null;
 }

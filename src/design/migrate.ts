@@ -1,6 +1,6 @@
 import { type Document, isMap, isScalar, type Scalar } from "yaml";
 import type { DesignDocument } from "./document.ts";
-import type { ProblemData } from "./problem.ts";
+import { type ProblemData, shortened } from "./problem.ts";
 
 /** Schema version that this program writes and computes with. */
 export const SCHEMA_VERSION = 1;
@@ -41,7 +41,8 @@ export function migrateDocument(
   if (!isMap(document.contents)) {
     const empty = document.contents === null;
     const data = { expected: "a map of keys", allowed: "keys such as reedlift: 1, strip:, clamp:" };
-    const place = { path: [], line: 1, column: 1, found: "", severity: "error" } as const;
+    const found = shortened(parsed.text.trim());
+    const place = { path: [], line: 1, column: 1, found, severity: "error" } as const;
     return { ok: false, problems: [{ code: empty ? "empty" : "wrong-type", ...place, data }] };
   }
   const node = document.get("reedlift", true);

@@ -6,6 +6,8 @@ export type ProblemCode =
   | "syntax"
   | "duplicate-key"
   | "too-deep"
+  | "too-long"
+  | "too-many-entries"
   | "too-many-aliases"
   | "tag"
   | "several-documents"
@@ -89,9 +91,9 @@ export interface Problem {
 const FOUND_LENGTH = 60;
 
 /** `text` shortened to what a message can hold, control characters made visible. */
-export function shortened(text: string): string {
+export function shortened(text: string, length: number = FOUND_LENGTH): string {
   const visible = text.replace(/\s+/g, " ").replace(/\p{C}/gu, "\ufffd");
-  return visible.length <= FOUND_LENGTH ? visible : `${visible.slice(0, FOUND_LENGTH - 1)}…`;
+  return visible.length <= length ? visible : `${visible.slice(0, length - 1)}…`;
 }
 
 /** Puts the words to a problem. */

@@ -53,6 +53,8 @@ interface Reader {
 /** Names of rails, electrodes, materials: no dots (paths), no words that mean a node. */
 const NAME = /^[^\s.](?:[^.\n\r\t]{0,58}[^\s.])?$/u;
 const NODE_WORDS = new Set(["ground", "switched", "open"]);
+/** A name that would not be a plain entry of a record. */
+const NO_NAME = "__proto__";
 
 /** Reads the parsed document by the parameter table. */
 export function readTree(parsed: DesignDocument): ReadTree {
@@ -270,7 +272,7 @@ function readMap(reader: Reader, spec: Spec, node: Node | null, place: Place): V
     given.add(name);
     const free = parameter.path === "materials" || parameter.path === "gases";
     const isNode = parameter.path === "rails" && NODE_WORDS.has(name);
-    if (isNode || (!free && !NAME.test(name)) || name.trim() === "") {
+    if (isNode || (!free && !NAME.test(name)) || name.trim() === "" || name === NO_NAME) {
       report(reader, "name-not-allowed", keyPlace, {
         allowed: "1 to 60 characters without dots, not ground, switched or open",
       });
@@ -390,32 +392,35 @@ function readQuantity(
   place: Place,
 ): Quantity | undefined {
   const kind = parameter.quantity as QuantityKind;
-  const allowed = allowedAt(parameter);
   if (!isScalar(node) || typeof node.value === "boolean")
     return wrongType(reader, parameter, place);
   const text = scalarText(node);
   if (typeof node.value === "number" && Number.isFinite(node.value) && kindSpec(kind).si !== "")
     return report(reader, "bare-number", place, {
       kind: `${/^[aeio]/.test(kind) ? "an" : "a"} ${kind}`,
-      allowed,
+      allowed: allowedAt(parameter),
       hint: `add the unit that is meant, such as ${parameter.unit}`,
     });
-  const read = parseQuantity(text, kind, reader.context);
+  const notFinite = typeof node.value === "number" && !Number.isFinite(node.value);
+  const read = parseQuantity(notFinite ? "nan" : text, kind, reader.context);
   if (!read.ok) {
     const { message, hint } = read.problem;
     return report(reader, "quantity", place, {
       reason: message,
-      allowed: parameter.example === undefined ? read.problem.allowed : allowed,
+      allowed: parameter.example === undefined ? read.problem.allowed : allowedAt(parameter),
       ...(hint === undefined ? {} : { hint }),
     });
   }
   const { quantity } = read;
   if (!withinLimits(parameter, quantity.value))
-    return report(reader, "out-of-range", place, { label: parameter.label, allowed });
+    return report(reader, "out-of-range", place, {
+      label: parameter.label,
+      allowed: allowedAt(parameter),
+    });
   if (parameter.above !== undefined && !(quantity.value - 2 * quantity.u > parameter.above))
     return report(reader, "out-of-range", place, {
       label: `${parameter.label} less two standard uncertainties`,
-      allowed,
+      allowed: allowedAt(parameter),
     });
   if (quantity.reading !== undefined)
     report(reader, "reading", place, { reading: quantity.reading }, "warning");

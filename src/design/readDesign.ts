@@ -44,11 +44,13 @@ export function readDesign(text: string, options: ReadOptions = {}): ReadResult 
   const parsed = parseDocumentText(text);
   if (!parsed.ok) return refused(parsed.problems);
   const migrated = migrateDocument(parsed.parsed);
-  if (!migrated.ok) return refused(migrated.problems);
-  const tree = readTree(migrated.parsed);
+  if (!migrated.ok && migrated.problems[0]?.code !== "version-missing")
+    return refused(migrated.problems);
+  // Without a version nothing is computed, but the other problems are told all the same.
+  const tree = readTree(migrated.ok ? migrated.parsed : parsed.parsed);
   const found = [...tree.problems, ...checkConsistency(tree.root), ...checkGas(tree.root)];
   const problems = inFileOrder(found.filter((problem) => problem.severity === "error"));
-  if (problems.length > 0) return refused(problems);
+  if (problems.length > 0 || !migrated.ok) return refused(problems);
   const design = buildDesign(tree.root, options.name ?? "design");
   const warnings = inFileOrder([...found, ...rangeWarning(tree.root, design)]).map(worded);
   return {
@@ -71,7 +73,8 @@ function rangeWarning(root: GroupValue, design: Design): ProblemData[] {
   const strip = root.keys.get("strip");
   const place = strip?.type === "group" ? strip.keys.get("free_length")?.place : undefined;
   if (place === undefined) return [];
-  const middle = formatQuantity(design.strip.freeLength, 0, "length", { unit: "mm" });
+  const length = Number(design.strip.freeLength.toPrecision(9));
+  const middle = formatQuantity(length, 0, "length", { unit: "mm" });
   const { path, line, column, found } = place;
   return [
     { code: "middle-of-range", path, line, column, found, severity: "warning", data: { middle } },

@@ -6,8 +6,11 @@ type Words = (problem: ProblemData) => string;
 
 const text = (problem: ProblemData, key: string): string => {
   const value = problem.data?.[key];
-  return value === undefined ? "" : Array.isArray(value) ? value.join(", ") : String(value);
+  return value === undefined ? "" : Array.isArray(value) ? listed(value) : String(value);
 };
+/** Names that hold commas themselves are parted by semicolons. */
+const listed = (names: readonly string[]): string =>
+  names.join(names.some((name) => name.includes(",")) ? "; " : ", ");
 const last = (problem: ProblemData): string => String(problem.path[problem.path.length - 1] ?? "");
 const near = (problem: ProblemData): string => {
   const nearest = text(problem, "nearest");
@@ -20,6 +23,8 @@ const MESSAGES: Readonly<Record<ProblemData["code"], Words>> = {
   syntax: (p) => `not readable as YAML or JSON: ${text(p, "reason")}`,
   "duplicate-key": () => "this key stands twice",
   "too-deep": (p) => `nested deeper than ${text(p, "limit")} levels`,
+  "too-long": (p) => `more than ${text(p, "limit")} words and marks`,
+  "too-many-entries": (p) => `a map or list with more than ${text(p, "limit")} entries`,
   "too-many-aliases": (p) => `more than ${text(p, "limit")} aliases`,
   tag: (p) => `the tag ${p.found} has no meaning here`,
   "several-documents": () => "the file holds more than one document",
@@ -83,13 +88,15 @@ const ALLOWED: Partial<Record<ProblemData["code"], Words>> = {
   syntax: () => "YAML 1.2 or JSON",
   "duplicate-key": () => "each key once",
   "too-deep": (p) => `at most ${text(p, "limit")} levels`,
+  "too-long": (p) => `at most ${text(p, "limit")} words and marks`,
+  "too-many-entries": (p) => `at most ${text(p, "limit")} entries`,
   "too-many-aliases": (p) => `at most ${text(p, "limit")} aliases`,
   tag: () => "plain keys, texts and numbers",
   "several-documents": () => "one design in a file",
   empty: () => "a map of keys that begins with reedlift: 1",
   "version-missing": (p) => `reedlift: ${text(p, "current")}`,
-  "version-newer": (p) => `1 to ${text(p, "current")}`,
-  "version-invalid": (p) => `a whole number from 1 to ${text(p, "current")}`,
+  "version-newer": (p) => `reedlift: ${text(p, "current")} or lower`,
+  "version-invalid": (p) => `the whole number ${text(p, "current")}`,
   "unknown-key": (p) => text(p, "keys"),
   "missing-key": (p) => text(p, "allowed"),
   "wrong-type": (p) => text(p, "allowed"),
@@ -131,6 +138,7 @@ const ALLOWED: Partial<Record<ProblemData["code"], Words>> = {
 
 const HINTS: Partial<Record<ProblemData["code"], Words>> = {
   "too-large": () => "a design is a short text; measurements belong beside it",
+  "too-long": () => "a design is a short text; measurements belong beside it",
   "version-missing": (p) => `put "reedlift: ${text(p, "current")}" on the first line`,
   "version-newer": () => "use a newer version of the program; the file is left as it is",
   "unknown-key": near,
