@@ -77,9 +77,9 @@ export const ELASTOMERS: Readonly<Record<string, ElastomerRecord>> = {
   ...Object.fromEntries(
     Object.entries(RUBBERS).map(([name, row]) => [name, rubber(USUAL_SHORE_A, row)]),
   ),
-  "PTFE film": film(0.5e9, 0.46, { density: 2180, serviceMax: 260, ventRate: 5 }),
-  "polyimide film": film(2.5e9, 0.34, { density: 1420, serviceMax: 250, ventRate: 5 }),
-  PEEK: film(3.6e9, 0.39, { density: 1300, serviceMax: 240, ventRate: 5 }),
+  "PTFE sheet": film(0.5e9, 0.46, { density: 2180, serviceMax: 260, ventRate: 5 }),
+  "polyimide sheet": film(2.5e9, 0.34, { density: 1420, serviceMax: 250, ventRate: 5 }),
+  "PEEK sheet": film(3.6e9, 0.39, { density: 1300, serviceMax: 240, ventRate: 5 }),
 };
 
 /** A name with a hardness: `FKM 75 Shore A` is FKM and 75; null for a name without one. */
