@@ -1,19 +1,38 @@
+import { backward, cholesky, forward } from "./linear.ts";
+
 /*
- * Symmetric eigenvalue problem by Householder tridiagonalisation and implicit QL with the
- * eigenvectors kept as rows, on row-major Float64Array. Own code rather than ml-matrix: that
- * library works on arrays of row arrays and columns of eigenvectors; for the 20–30 unknowns of a
- * strip, thousands of times per study, this is faster (measured figure in eigen.test.ts) and
- * allocates three arrays.
+ * Symmetric eigenvalue problem A = Z diag(λ) Zᵀ by Householder tridiagonalisation and implicit QL,
+ * with Z kept as its factors (reflectors and plane rotations) instead of being multiplied out:
+ * a strip needs a few eigenvectors and, for a spring or an open circuit, Zᵀv of a few vectors.
+ * Own code rather than ml-matrix, whose decomposition multiplies Z out in arrays of arrays: for
+ * the 24 unknowns of a strip this takes about a fifth of its time (perf figure in the test's
+ * comment, eigen.test.ts).
  * Source: J. H. Wilkinson, C. Reinsch, Handbook for Automatic Computation II (1971), tred2 and
  * tql2; G. H. Golub, C. F. Van Loan, Matrix Computations, ch. 8.
  */
+
+/** Eigenvalues in rising order and the factors of Z. */
+export interface FactoredEigen {
+  n: number;
+  values: Float64Array;
+  /** "not converged" when a value took more than MAX_SWEEPS steps (bad input such as infinities). */
+  status: "converged" | "not converged";
+  /** Row k holds reflector k in its columns k + 1 …; `beta` its factor. */
+  reflectors: Float64Array;
+  beta: Float64Array;
+  /** Rotation r acts on rows `rotated[r]` and the next with cosine and sine at 2r. */
+  rotations: number;
+  rotated: Int32Array;
+  cosineSine: Float64Array;
+  /** Place of values[i] before sorting. */
+  place: Int32Array;
+}
 
 /** Eigenvalues in rising order, and the matching unit eigenvectors as rows of `vectors`. */
 export interface Eigen {
   values: Float64Array;
   /** Row i is the eigenvector of values[i]. */
   vectors: Float64Array;
-  /** "not converged" when a value took more than MAX_SWEEPS steps (bad input such as infinities). */
   status: "converged" | "not converged";
 }
 
@@ -21,39 +40,50 @@ const MAX_SWEEPS = 60;
 
 /** Eigenvalues and vectors of a symmetric n × n matrix (row-major, upper and lower part given). */
 export function symmetricEigen(matrix: ArrayLike<number>, n: number): Eigen {
-  if (matrix.length !== n * n)
-    throw new RangeError(`matrix must have ${n * n} entries: got ${matrix.length}`);
-  const a = Float64Array.from(matrix);
-  const d = new Float64Array(n);
-  const e = new Float64Array(n);
-  tridiagonalise(a, n, d, e);
-  const converged = implicitQl(a, n, d, e);
-  sortRising(a, n, d);
-  return { values: d, vectors: a, status: converged ? "converged" : "not converged" };
+  const factored = factoredEigen(Float64Array.from(matrix), n);
+  const vectors = new Float64Array(n * n);
+  for (let i = 0; i < n; i++) eigenvector(factored, i, vectors.subarray(i * n, (i + 1) * n));
+  return { values: factored.values, vectors, status: factored.status };
 }
 
-/**
- * A → diagonal d, subdiagonal e (e[i] couples i and i+1), and the rows of `a` become the rows of
- * Qᵀ with A = Q T Qᵀ.
- */
-function tridiagonalise(a: Float64Array, n: number, d: Float64Array, e: Float64Array): void {
+/** Factors a symmetric matrix (row-major; only its upper triangle is read) and overwrites it. */
+export function factoredEigen(matrix: Float64Array, n: number): FactoredEigen {
+  if (matrix.length !== n * n)
+    throw new RangeError(`matrix must have ${n * n} entries: got ${matrix.length}`);
+  const out: FactoredEigen = {
+    n,
+    values: new Float64Array(n),
+    status: "converged",
+    reflectors: matrix,
+    beta: new Float64Array(n),
+    rotations: 0,
+    rotated: new Int32Array(n * n),
+    cosineSine: new Float64Array(2 * n * n),
+    place: new Int32Array(n),
+  };
+  const e = new Float64Array(n);
+  tridiagonalise(out, e);
+  if (!implicitQl(out, e)) out.status = "not converged";
+  sortRising(out);
+  return out;
+}
+
+/** T's diagonal into `values`, its subdiagonal into e (e[i] couples i and i + 1); A = Q T Qᵀ. */
+function tridiagonalise(out: FactoredEigen, e: Float64Array): void {
+  const { n, reflectors: a, values: d, beta } = out;
   const p = new Float64Array(n);
-  // Reflector k acts on k+1 … n−1; its vector is stored in row k, columns k+1 …
-  const beta = new Float64Array(n);
   for (let k = 0; k < n - 2; k++) {
     const row = k * n;
-    let norm = 0;
-    for (let j = k + 1; j < n; j++) norm += a[row + j]! * a[row + j]!;
     let tail = 0;
     for (let j = k + 2; j < n; j++) tail += a[row + j]! * a[row + j]!;
     d[k] = a[row + k]!;
+    const first = a[row + k + 1]!;
     if (tail === 0) {
-      e[k] = a[row + k + 1]!;
-      beta[k] = 0;
+      e[k] = first;
       continue;
     }
-    const first = a[row + k + 1]!;
-    const alpha = first > 0 ? -Math.sqrt(norm) : Math.sqrt(norm);
+    const norm = Math.sqrt(tail + first * first);
+    const alpha = first > 0 ? -norm : norm;
     e[k] = alpha;
     a[row + k + 1] = first - alpha;
     const b = 1 / (alpha * (alpha - first));
@@ -90,39 +120,11 @@ function tridiagonalise(a: Float64Array, n: number, d: Float64Array, e: Float64A
     e[n - 2] = a[(n - 2) * n + n - 1]!;
   }
   d[n - 1] = a[n * n - 1]!;
-  e[n - 1] = 0;
-  accumulate(a, n, beta, p);
 }
 
-/** Replaces the stored reflectors by Qᵀ = H_{n−3} … H_0, rows of Qᵀ in rows of `a`. */
-function accumulate(a: Float64Array, n: number, beta: Float64Array, s: Float64Array): void {
-  for (let k = n - 1; k >= 0; k--) {
-    const row = k * n;
-    if (k < n - 2 && beta[k] !== 0) {
-      // The block on k+1 … n−1 is Qᵀ of the later reflectors; times H = 1 − b v vᵀ from the right.
-      const b = beta[k]!;
-      for (let i = k + 1; i < n; i++) {
-        const at = i * n;
-        let dot = 0;
-        for (let j = k + 1; j < n; j++) dot += a[at + j]! * a[row + j]!;
-        s[i] = b * dot;
-      }
-      for (let i = k + 1; i < n; i++) {
-        const at = i * n;
-        const f = s[i]!;
-        for (let j = k + 1; j < n; j++) a[at + j]! -= f * a[row + j]!;
-      }
-    }
-    for (let j = k + 1; j < n; j++) {
-      a[row + j] = 0;
-      a[j * n + k] = 0;
-    }
-    a[row + k] = 1;
-  }
-}
-
-/** Implicit QL; rotates rows of `z` along. False when a value did not converge. */
-function implicitQl(z: Float64Array, n: number, d: Float64Array, e: Float64Array): boolean {
+/** Implicit QL, rotations recorded. False when a value did not converge. */
+function implicitQl(out: FactoredEigen, e: Float64Array): boolean {
+  const { n, values: d } = out;
   for (let l = 0; l < n; l++) {
     for (let sweep = 0; ; sweep++) {
       let m = l;
@@ -141,7 +143,7 @@ function implicitQl(z: Float64Array, n: number, d: Float64Array, e: Float64Array
       let p = 0;
       let i = m - 1;
       for (; i >= l; i--) {
-        let f = s * e[i]!;
+        const f = s * e[i]!;
         const b = c * e[i]!;
         r = Math.sqrt(f * f + g * g);
         e[i + 1] = r;
@@ -157,14 +159,7 @@ function implicitQl(z: Float64Array, n: number, d: Float64Array, e: Float64Array
         p = s * r;
         d[i + 1] = g + p;
         g = c * r - b;
-        const low = i * n;
-        const high = low + n;
-        for (let k = 0; k < n; k++) {
-          f = z[high + k]!;
-          const x = z[low + k]!;
-          z[high + k] = s * x + c * f;
-          z[low + k] = c * x - s * f;
-        }
+        record(out, i, c, s);
       }
       if (r === 0 && i >= l) continue;
       d[l]! -= p;
@@ -175,21 +170,95 @@ function implicitQl(z: Float64Array, n: number, d: Float64Array, e: Float64Array
   return true;
 }
 
-/** Selection sort: n − 1 swaps of rows at most. */
-function sortRising(z: Float64Array, n: number, d: Float64Array): void {
+function record(out: FactoredEigen, low: number, c: number, s: number): void {
+  const r = out.rotations++;
+  if (r >= out.rotated.length) {
+    const rotated = new Int32Array(2 * r);
+    rotated.set(out.rotated);
+    out.rotated = rotated;
+    const cosineSine = new Float64Array(4 * r);
+    cosineSine.set(out.cosineSine);
+    out.cosineSine = cosineSine;
+  }
+  out.rotated[r] = low;
+  out.cosineSine[2 * r] = c;
+  out.cosineSine[2 * r + 1] = s;
+}
+
+/** Selection sort of the values; `place` remembers where each was. */
+function sortRising(out: FactoredEigen): void {
+  const { n, values: d, place } = out;
+  for (let i = 0; i < n; i++) place[i] = i;
   for (let i = 0; i < n - 1; i++) {
     let least = i;
     for (let j = i + 1; j < n; j++) if (d[j]! < d[least]!) least = j;
-    if (least === i) continue;
     const value = d[i]!;
     d[i] = d[least]!;
     d[least] = value;
-    for (let k = 0; k < n; k++) {
-      const x = z[i * n + k]!;
-      z[i * n + k] = z[least * n + k]!;
-      z[least * n + k] = x;
-    }
+    const from = place[i]!;
+    place[i] = place[least]!;
+    place[least] = from;
   }
+}
+
+let work = new Float64Array(64);
+
+function workFor(n: number): Float64Array {
+  if (work.length < n) work = new Float64Array(2 * n);
+  return work;
+}
+
+/** Zᵀ v into `out`: component i along the eigenvector of values[i]. */
+export function eigenComponents(
+  factored: FactoredEigen,
+  v: ArrayLike<number>,
+  out: Float64Array,
+): void {
+  const { n, rotations, rotated, cosineSine, place } = factored;
+  const x = workFor(n);
+  for (let i = 0; i < n; i++) x[i] = v[i]!;
+  for (let k = 0; k < n - 2; k++) reflect(factored, k, x);
+  for (let r = 0; r < rotations; r++) {
+    const i = rotated[r]!;
+    const c = cosineSine[2 * r]!;
+    const s = cosineSine[2 * r + 1]!;
+    const low = x[i]!;
+    const high = x[i + 1]!;
+    x[i + 1] = s * low + c * high;
+    x[i] = c * low - s * high;
+  }
+  for (let i = 0; i < n; i++) out[i] = x[place[i]!]!;
+}
+
+/** Unit eigenvector of values[index] into `out`. */
+export function eigenvector(factored: FactoredEigen, index: number, out: Float64Array): void {
+  const { n, rotations, rotated, cosineSine, place } = factored;
+  const x = workFor(n);
+  x.fill(0, 0, n);
+  x[place[index]!] = 1;
+  for (let r = rotations - 1; r >= 0; r--) {
+    const i = rotated[r]!;
+    const c = cosineSine[2 * r]!;
+    const s = cosineSine[2 * r + 1]!;
+    const low = x[i]!;
+    const high = x[i + 1]!;
+    x[i] = c * low + s * high;
+    x[i + 1] = c * high - s * low;
+  }
+  for (let k = n - 3; k >= 0; k--) reflect(factored, k, x);
+  for (let i = 0; i < n; i++) out[i] = x[i]!;
+}
+
+/** x ← (1 − b v vᵀ) x with reflector k. */
+function reflect(factored: FactoredEigen, k: number, x: Float64Array): void {
+  const { n, reflectors, beta } = factored;
+  const b = beta[k]!;
+  if (b === 0) return;
+  const row = k * n;
+  let dot = 0;
+  for (let j = k + 1; j < n; j++) dot += reflectors[row + j]! * x[j]!;
+  dot *= b;
+  for (let j = k + 1; j < n; j++) x[j]! -= dot * reflectors[row + j]!;
 }
 
 /**
@@ -211,85 +280,4 @@ export function generalisedEigen(K: ArrayLike<number>, M: ArrayLike<number>, n: 
   const out = symmetricEigen(A, n);
   for (let row = 0; row < n; row++) backward(L, n, out.vectors, row * n);
   return out;
-}
-
-/** L (row-major, lower) with A = L Lᵀ; null when A is not positive definite. */
-export function cholesky(A: ArrayLike<number>, n: number): Float64Array | null {
-  const L = new Float64Array(n * n);
-  for (let j = 0; j < n; j++) {
-    let pivot = A[j * n + j]!;
-    for (let k = 0; k < j; k++) pivot -= L[j * n + k]! * L[j * n + k]!;
-    if (!(pivot > 0) || pivot === Number.POSITIVE_INFINITY) return null;
-    const diagonal = Math.sqrt(pivot);
-    L[j * n + j] = diagonal;
-    for (let i = j + 1; i < n; i++) {
-      let sum = A[i * n + j]!;
-      for (let k = 0; k < j; k++) sum -= L[i * n + k]! * L[j * n + k]!;
-      L[i * n + j] = sum / diagonal;
-    }
-  }
-  return L;
-}
-
-/** Solves L Lᵀ x = b. */
-export function choleskySolve(L: Float64Array, n: number, b: ArrayLike<number>): Float64Array {
-  const x = Float64Array.from(b);
-  forward(L, n, x, 0, 1);
-  backward(L, n, x, 0);
-  return x;
-}
-
-/** x ← L⁻¹ x for the vector that starts at `from` with the given stride. */
-function forward(L: Float64Array, n: number, x: Float64Array, from: number, stride: number): void {
-  for (let i = 0; i < n; i++) {
-    let sum = x[from + i * stride]!;
-    for (let k = 0; k < i; k++) sum -= L[i * n + k]! * x[from + k * stride]!;
-    x[from + i * stride] = sum / L[i * n + i]!;
-  }
-}
-
-/** x ← L⁻ᵀ x for the vector that starts at `from`. */
-function backward(L: Float64Array, n: number, x: Float64Array, from: number): void {
-  for (let i = n - 1; i >= 0; i--) {
-    let sum = x[from + i]!;
-    for (let k = i + 1; k < n; k++) sum -= L[k * n + i]! * x[from + k]!;
-    x[from + i] = sum / L[i * n + i]!;
-  }
-}
-
-/** Solves A x = b, any regular A, by elimination with row pivots; null when A is singular. */
-export function solve(A: ArrayLike<number>, n: number, b: ArrayLike<number>): Float64Array | null {
-  const a = Float64Array.from(A);
-  const x = Float64Array.from(b);
-  let largest = 0;
-  for (const v of a) largest = Math.max(largest, Math.abs(v));
-  for (let k = 0; k < n; k++) {
-    let pivot = k;
-    for (let i = k + 1; i < n; i++)
-      if (Math.abs(a[i * n + k]!) > Math.abs(a[pivot * n + k]!)) pivot = i;
-    const value = a[pivot * n + k]!;
-    if (!(Math.abs(value) > largest * Number.EPSILON * 1e-3)) return null;
-    if (pivot !== k) {
-      for (let j = k; j < n; j++) {
-        const t = a[k * n + j]!;
-        a[k * n + j] = a[pivot * n + j]!;
-        a[pivot * n + j] = t;
-      }
-      const t = x[k]!;
-      x[k] = x[pivot]!;
-      x[pivot] = t;
-    }
-    for (let i = k + 1; i < n; i++) {
-      const factor = a[i * n + k]! / value;
-      if (factor === 0) continue;
-      for (let j = k + 1; j < n; j++) a[i * n + j]! -= factor * a[k * n + j]!;
-      x[i]! -= factor * x[k]!;
-    }
-  }
-  for (let i = n - 1; i >= 0; i--) {
-    let sum = x[i]!;
-    for (let k = i + 1; k < n; k++) sum -= a[i * n + k]! * x[k]!;
-    x[i] = sum / a[i * n + i]!;
-  }
-  return x;
 }

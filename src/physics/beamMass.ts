@@ -1,23 +1,22 @@
-import type { Beam, PointMass } from "./beam.ts";
 import { FAMILY, referenceIntegrals } from "./beamBasis.ts";
+import { type Beam, type PointMass, SAME_PLACE } from "./beamModel.ts";
+
+/** Row-major matrices of the strip's unknowns. */
+export interface BeamMatrices {
+  /** M. */
+  mass: Float64Array;
+  /** ∫ N_i N_j dx: the mass matrix of 1 kg/m and nothing else. */
+  overlap: Float64Array;
+}
 
 /**
- * Mass matrix of the strip's unknowns, row-major. Within an element everything that lies nearer
- * to the clamp moves it as a rigid body, deflection W + S (x − x0); the element's own functions
- * come on top. Only a_0, a_1, b_0 and the clamp's springs move what lies beyond ("carriers").
+ * Mass and overlap matrix. Within an element everything that lies nearer to the clamp moves it as
+ * a rigid body, deflection W + S (x − x0); the element's own functions come on top. Only a_0, a_1,
+ * b_0 and the clamp's springs move what lies beyond ("carriers").
  */
-export function assembleMass(beam: Beam, masses: readonly PointMass[]): Float64Array {
-  return assemble(beam, masses, false);
-}
-
-/** ∫ N_i N_j dx over the whole strip, row-major: the mass matrix of 1 kg/m and nothing else. */
-export function overlapMatrix(beam: Beam): Float64Array {
-  return assemble(beam, [], true);
-}
-
-function assemble(beam: Beam, masses: readonly PointMass[], overlap: boolean): Float64Array {
+export function assembleMass(beam: Beam, masses: readonly PointMass[]): BeamMatrices {
   const n = beam.unknowns;
-  const M = new Float64Array(n * n);
+  const out = { mass: new Float64Array(n * n), overlap: new Float64Array(n * n) };
   const most = 2 + 3 * beam.elements;
   const carriers: Carriers = {
     count: 0,
@@ -27,20 +26,23 @@ function assemble(beam: Beam, masses: readonly PointMass[], overlap: boolean): F
   };
   if (beam.baseDisplacement >= 0) carry(carriers, beam.baseDisplacement, 1, 0);
   if (beam.baseRotation >= 0) carry(carriers, beam.baseRotation, 0, 1);
-  const near = 1e-9 * beam.length;
+  const near = SAME_PLACE * beam.length;
+  addMasses(out.mass, n, carriers, masses, 0, near);
   for (let e = 0; e < beam.elements; e++) {
-    const x0 = beam.start[e]!;
-    if (e === 0) addMasses(M, n, carriers, masses, x0, near);
-    addElement(M, beam, e, carriers, overlap);
+    addElement(out, beam, e, carriers);
     const h = beam.size[e]!;
     for (let i = 0; i < carriers.count; i++) carriers.deflection[i]! += carriers.slope[i]! * h;
     carry(carriers, beam.bendingAt[e]!, 0.5 * h * h, h);
     carry(carriers, beam.bendingAt[e]! + 1, -(h * h) / 6, 0);
     if (beam.shearCount[e]! > 0) carry(carriers, beam.shearAt[e]!, h, 0);
-    addMasses(M, n, carriers, masses, x0 + h, near);
+    addMasses(out.mass, n, carriers, masses, beam.start[e]! + h, near);
   }
-  for (let i = 0; i < n; i++) for (let j = 0; j < i; j++) M[i * n + j] = M[j * n + i]!;
-  return M;
+  for (let i = 0; i < n; i++)
+    for (let j = 0; j < i; j++) {
+      out.mass[i * n + j] = out.mass[j * n + i]!;
+      out.overlap[i * n + j] = out.overlap[j * n + i]!;
+    }
+  return out;
 }
 
 /** Unknowns that move the current node: deflection and slope there per unit of each. */
@@ -77,25 +79,18 @@ function addMasses(
   }
 }
 
-function addElement(
-  M: Float64Array,
-  beam: Beam,
-  e: number,
-  carriers: Carriers,
-  overlap: boolean,
-): void {
+function addElement(out: BeamMatrices, beam: Beam, e: number, carriers: Carriers): void {
+  const { mass: M, overlap: G } = out;
   const n = beam.unknowns;
   const { WW, WJ, JJ, W, tW, J, tJ } = referenceIntegrals();
   const segment = beam.segments[beam.segmentOf[e]!]!;
-  const h = beam.size[e]!;
-  const half = h / 2;
-  const m = (overlap ? 1 : segment.massPerLength) * half; // per τ
-  const r = beam.thin || overlap ? 0 : segment.rotaryInertiaPerLength * half;
+  const half = beam.size[e]! / 2;
+  const m = segment.massPerLength;
+  const r = beam.thin ? 0 : segment.rotaryInertiaPerLength * half;
   const bending = beam.bendingAt[e]!;
   const bendingCount = beam.bendingCount[e]!;
   const shear = beam.shearAt[e]!;
   const shearCount = beam.shearCount[e]!;
-  const scaleV = half * half;
 
   const { count, unknown, deflection, slope } = carriers;
   for (let i = 0; i < count; i++) {
@@ -105,27 +100,44 @@ function addElement(
     for (let j = i; j < count; j++) {
       const Wj = deflection[j]!;
       const Sj = slope[j]! * half;
-      M[row + unknown[j]!]! +=
-        m * (2 * (Wi * Wj + Wi * Sj + Si * Wj) + (8 / 3) * Si * Sj) + 2 * r * slope[i]! * slope[j]!;
+      const g = half * (2 * (Wi * Wj + Wi * Sj + Si * Wj) + (8 / 3) * Si * Sj);
+      G[row + unknown[j]!]! += g;
+      M[row + unknown[j]!]! += m * g + 2 * r * slope[i]! * slope[j]!;
     }
     // W_k and J_k are orthogonal to straight lines from k = 4 and k = 3 on.
-    for (let k = 0; k < bendingCount && k < 4; k++)
-      M[row + bending + k]! +=
-        m * scaleV * (Wi * W[k]! + Si * tW[k]!) + r * half * slope[i]! * J[k]!;
-    for (let k = 0; k < shearCount && k < 3; k++)
-      M[row + shear + k]! += m * half * (Wi * J[k]! + Si * tJ[k]!);
+    for (let k = 0; k < bendingCount && k < 4; k++) {
+      const g = half * half * half * (Wi * W[k]! + Si * tW[k]!);
+      G[row + bending + k]! += g;
+      M[row + bending + k]! += m * g + r * half * slope[i]! * J[k]!;
+    }
+    for (let k = 0; k < shearCount && k < 3; k++) {
+      const g = half * half * (Wi * J[k]! + Si * tJ[k]!);
+      G[row + shear + k]! += g;
+      M[row + shear + k]! += m * g;
+    }
   }
 
+  // Own functions: W_k holds P_{k−2} … P_{k+2}, J_k holds P_{k−1} … P_{k+1}.
+  const h2 = half * half;
   for (let k = 0; k < bendingCount; k++) {
     const row = (bending + k) * n;
-    for (let l = k; l < bendingCount; l++)
-      M[row + bending + l]! +=
-        m * scaleV * scaleV * WW[k * FAMILY + l]! + r * scaleV * JJ[k * FAMILY + l]!;
-    for (let l = 0; l < shearCount; l++)
-      M[row + shear + l]! += m * scaleV * half * WJ[k * FAMILY + l]!;
+    for (let l = k; l < bendingCount && l <= k + 4; l++) {
+      const g = half * h2 * h2 * WW[k * FAMILY + l]!;
+      G[row + bending + l]! += g;
+      M[row + bending + l]! += m * g + r * h2 * JJ[k * FAMILY + l]!;
+    }
+    for (let l = Math.max(0, k - 3); l < shearCount && l <= k + 3; l++) {
+      const g = h2 * h2 * WJ[k * FAMILY + l]!;
+      G[row + shear + l]! += g;
+      M[row + shear + l]! += m * g;
+    }
   }
   for (let k = 0; k < shearCount; k++) {
     const row = (shear + k) * n;
-    for (let l = k; l < shearCount; l++) M[row + shear + l]! += m * scaleV * JJ[k * FAMILY + l]!;
+    for (let l = k; l < shearCount && l <= k + 2; l++) {
+      const g = half * h2 * JJ[k * FAMILY + l]!;
+      G[row + shear + l]! += g;
+      M[row + shear + l]! += m * g;
+    }
   }
 }
