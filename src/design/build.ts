@@ -4,7 +4,7 @@ import { buildNeed, buildValve } from "./buildValve.ts";
 import { ownMaterials } from "./consistency.ts";
 import type { Design, LayerDesign, LumpedMass, StripDesign } from "./design.ts";
 import { electrodeLayers, electrodeNames } from "./electrodes.ts";
-import { gasOf } from "./gasOf.ts";
+import { gasInputs, gasOf } from "./gasOf.ts";
 import { materialOf } from "./materialOf.ts";
 import { type Numbers, numbersOf } from "./numbers.ts";
 import { type GroupValue, itemsAt, valueAt } from "./tree.ts";
@@ -34,6 +34,7 @@ export function buildDesign(root: GroupValue, fallbackName: string): Design {
     electrodeLayers(itemsAt(root, "strip", "layers"), (name) => materials[name]?.kind ?? null),
   );
   const gas = gasOf(root);
+  if (gas !== null) numbers.inputs.push(...gasInputs(gas, root));
   const catalogue = figuresOf(root, "catalogue");
   const measured = figuresOf(root, "measured");
   return {
