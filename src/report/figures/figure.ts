@@ -1,0 +1,49 @@
+import type { Design } from "../../design/design.ts";
+import { note } from "./axis.ts";
+import { text } from "./svg.ts";
+import { textWidth } from "./textSize.ts";
+import { QUIET, SIZE } from "./theme.ts";
+
+/** A picture with what it says in words and in numbers. */
+export interface Figure {
+  /** Name of a file: "side-view", "window". */
+  name: string;
+  svg: string;
+  /** One sentence for those who can't see the picture. */
+  sentence: string;
+  /** The numbers behind it: `#` lines, names row, units row, rows. */
+  csv: string;
+}
+
+export interface FigureOptions {
+  /** Where picture and numbers come from, in one line: version, file, hash, command. */
+  origin?: string;
+}
+
+export function originLine(design: Design, options: FigureOptions): string {
+  return options.origin ?? design.name;
+}
+
+/** Title at the top left, what it shows of beside it, origin at the bottom left. */
+export function frame(
+  size: { width: number; height: number },
+  title: string,
+  beside: string,
+  origin: string,
+): string[] {
+  const x = 24;
+  const width = textWidth(title, SIZE.title, true);
+  return [
+    text(x, 28, title, { size: SIZE.title, weight: "bold" }),
+    beside === "" ? "" : text(x + width + 14, 28, beside, { fill: QUIET }),
+    note(x, size.height - 10, cut(origin, size.width - 2 * x)),
+  ];
+}
+
+/** Cuts a line that is wider than `width` px at its end. */
+function cut(words: string, width: number): string {
+  if (textWidth(words, SIZE.small) <= width) return words;
+  let short = words;
+  while (short !== "" && textWidth(`${short}…`, SIZE.small) > width) short = short.slice(0, -1);
+  return `${short}…`;
+}

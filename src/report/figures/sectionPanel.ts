@@ -1,0 +1,180 @@
+import type { Design } from "../../design/design.ts";
+import type { StateFigures } from "../../sheet/result.ts";
+import { printFigure } from "../figureUnits.ts";
+import { fixed } from "./axis.ts";
+import { labelSheet } from "./labels.ts";
+import { layerFill } from "./sideStrip.ts";
+import { arrowHead, line, polygon, rect, text } from "./svg.ts";
+import { wrapWords } from "./textSize.ts";
+import { FIELD, GRAPHITE, INK, NOT_MET, PAPER, QUIET, SAND_EDGE, SIZE } from "./theme.ts";
+
+/** Width of the stack as drawn, px. */
+export const STACK = 112;
+
+export interface PanelPlace {
+  x: number;
+  /** Top of the stack. */
+  y: number;
+  width: number;
+  /** Height of the whole stack. */
+  height: number;
+}
+
+/** Heights of the layers' lower and upper faces, px, bottom layer first. */
+export function layerFaces(design: Design, place: PanelPlace): { low: number; high: number }[] {
+  const total = design.strip.layers.reduce((sum, layer) => sum + layer.thickness, 0);
+  let z = 0;
+  return design.strip.layers.map((layer) => {
+    const low = place.y + place.height * (1 - z / total);
+    z += layer.thickness;
+    return { low, high: place.y + place.height * (1 - z / total) };
+  });
+}
+
+/** One state of the section: layers, poling and field arrows, potentials at the conductors. */
+export function sectionPanel(
+  design: Design,
+  group: { states: readonly StateFigures[] },
+  place: PanelPlace,
+  pxPerField: number,
+  id: string,
+): string[] {
+  const state = group.states[0]!;
+  const faces = layerFaces(design, place);
+  const out: string[] = [];
+  const right = place.x + STACK;
+  const labels = labelSheet({ x: right, y: place.y - 14, width: place.width, height: place.height + 28 }, 1);
+  const optional: [string, number, Record<string, string>][] = [];
+  design.strip.layers.forEach((layer, i) => {
+    const { low, high } = faces[i]!;
+    const height = low - high;
+    const ceramic = design.materials[layer.material]?.kind === "ceramic";
+    const field = state.layers.find((f) => f.layer === i);
+    const along = field?.field_along_poling_V_m ?? 0;
+    out.push(rect(place.x, high, STACK, height, { fill: layerFill(design, layer.material) }));
+    if (along < 0)
+      out.push(rect(place.x, high, STACK, height, { fill: `url(#${id}-against)` }));
+    out.push(
+      rect(place.x, high, STACK, height, {
+        fill: "none",
+        stroke: ceramic ? SAND_EDGE : GRAPHITE,
+        "stroke-width": 0.8,
+      }),
+    );
+    if (layer.poling !== 0) out.push(polingArrow(place.x + STACK * 0.3, low, high, layer.poling));
+    if (field === undefined) return;
+    const middle = (low + high) / 2;
+    if (field.field_V_m !== 0)
+      out.push(fieldArrow(place.x + STACK * 0.66, middle, field.field_V_m * pxPerField, along < 0));
+    const words =
+      along === 0
+        ? "no field"
+        : `${printFigure("E_V_m", Math.abs(along), null, { digits: 3 })} ${along < 0 ? "against" : "with"}`;
+    optional.push([words, middle + 3.6, { fill: along < 0 ? NOT_MET : along > 0 ? FIELD : QUIET }]);
+  });
+  for (const { name, y } of conductors(design, faces)) {
+    out.push(line(place.x - 4, y, right + 4, y, { stroke: GRAPHITE, "stroke-width": 2.4 }));
+    const volts = state.potentials_V[name];
+    if (volts !== undefined)
+      out.push(labels.put(potential(volts), [{ x: right + 8, y: y + 3.6 }], { size: SIZE.small, weight: "bold" }));
+  }
+  for (const [words, y, look] of optional) {
+    const box = { x: right + 8, y: y - 8, width: 1, height: 10 };
+    if (labels.free(box)) out.push(labels.put(words, [{ x: right + 8, y }], { size: SIZE.small, ...look }));
+  }
+  out.push(...panelTexts(group.states, place));
+  return out;
+}
+
+function potential(volts: number): string {
+  const size = Math.abs(volts);
+  return `${fixed(volts, size >= 100 || Number.isInteger(volts) ? 0 : 1)} V`;
+}
+
+/** Each electrode once, where its faces (or the metal layer that it is) stand. */
+export function conductors(
+  design: Design,
+  faces: readonly { low: number; high: number }[],
+): { name: string; y: number }[] {
+  const found = new Map<string, number[]>();
+  const add = (name: string | null, y: number) => {
+    if (name !== null) found.set(name, [...(found.get(name) ?? []), y]);
+  };
+  design.strip.layers.forEach((layer, i) => {
+    add(layer.bottom, faces[i]!.low);
+    add(layer.top, faces[i]!.high);
+    if (layer.conductor !== null) add(layer.conductor, (faces[i]!.low + faces[i]!.high) / 2);
+  });
+  const out: { name: string; y: number }[] = [];
+  for (const [name, ys] of found) {
+    const touching = Math.max(...ys) - Math.min(...ys);
+    const metal = design.strip.layers.findIndex((layer) => layer.conductor === name);
+    if (metal >= 0 && touching <= faces[metal]!.low - faces[metal]!.high + 0.5)
+      out.push({ name, y: (faces[metal]!.low + faces[metal]!.high) / 2 });
+    else for (const y of new Set(ys)) out.push({ name, y });
+  }
+  return out;
+}
+
+/** Hollow arrow along the poling. */
+function polingArrow(x: number, low: number, high: number, poling: 1 | -1): string {
+  const height = low - high;
+  const length = Math.min(0.72 * height, 40);
+  const [half, shaft, head] = [Math.min(8, length / 3), Math.min(3.6, length / 7), Math.min(13, length * 0.42)];
+  const middle = (low + high) / 2;
+  const [tail, tip] = [middle + (poling * length) / 2, middle - (poling * length) / 2];
+  const neck = tip + poling * head;
+  return polygon(
+    [
+      { x: x - shaft, y: tail },
+      { x: x - shaft, y: neck },
+      { x: x - half, y: neck },
+      { x, y: tip },
+      { x: x + half, y: neck },
+      { x: x + shaft, y: neck },
+      { x: x + shaft, y: tail },
+    ],
+    { fill: PAPER, stroke: INK, "stroke-width": 1, "stroke-linejoin": "round" },
+  );
+}
+
+/** Solid arrow of the field, length to scale; with a doubled shaft where it is against the poling. */
+function fieldArrow(x: number, middle: number, length: number, against: boolean): string {
+  const tip = middle - length / 2;
+  const tail = middle + length / 2;
+  const colour = against ? NOT_MET : FIELD;
+  const size = Math.abs(length);
+  const head = Math.min(9, size * 0.55);
+  const neck = tip + Math.sign(length) * head * 0.8;
+  const shafts = against ? [-2.2, 2.2] : [0];
+  return [
+    ...shafts.map((dx) =>
+      line(x + dx, tail, x + dx, neck, { stroke: colour, "stroke-width": against ? 1.6 : 2.6 }),
+    ),
+    arrowHead({ x, y: tail }, { x, y: tip }, head, Math.min(against ? 6 : 4.4, head * 0.6), { fill: colour }),
+  ].join("");
+}
+
+/** Names above the stack; what the strip does, below it. */
+function panelTexts(states: readonly StateFigures[], place: PanelPlace): string[] {
+  const state = states[0]!;
+  const names = states.map((s) => s.name).join("; ");
+  const lines = wrapWords(names, place.width - 22, SIZE.small).slice(0, 3);
+  const top = place.y - 16 - (lines.length - 1) * 13;
+  const u = (state as unknown as Record<string, unknown>).u_free_deflection_m;
+  const deflection = printFigure("x_m", state.free_deflection_m, typeof u === "number" ? u : null, { digits: 3 });
+  const below = place.y + place.height;
+  return [
+    ...lines.map((words, i) =>
+      text(place.x - 4, top + i * 13, words, {
+        size: SIZE.small,
+        ...(state.kind === "switch" ? { weight: "bold" as const } : {}),
+      }),
+    ),
+    text(place.x - 4, below + 19, `free ${deflection}`, { size: SIZE.small }),
+    text(place.x - 4, below + 33, `force ${printFigure("F_N", state.blocking_force_N, null, { digits: 3 })}`, {
+      size: SIZE.small,
+      fill: QUIET,
+    }),
+  ];
+}

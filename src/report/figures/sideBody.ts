@@ -1,0 +1,277 @@
+import type { Design } from "../../design/design.ts";
+import type { SideGeometry } from "./sideGeometry.ts";
+import { line, type Point, polygon, polyline, rect } from "./svg.ts";
+import { BODY, gasTint, GRAPHITE, INK, PAPER, RUBBER } from "./theme.ts";
+
+/** From metres to px; `z` is measured from the strip's mid-plane at rest, upwards. */
+export interface SideScale {
+  /** px per metre along x. */
+  px: number;
+  /** px per metre through the thickness. */
+  pz: number;
+  /** px per metre of displacement. */
+  pd: number;
+  x: (x: number) => number;
+  /** Height of a point at rest position `z` that is displaced by `w`. */
+  y: (z: number, w?: number) => number;
+}
+
+/** Sizes of the body that a design does not give, in px: the body is drawn to show the idea. */
+const LAND_HEIGHT = 13;
+const FLOOR = 74;
+const WEB = 13;
+const LID_AT = 104;
+const LID = 15;
+const BEYOND_TIP = 74;
+const WALL = 16;
+/** Gas space behind the floor where pressure opens. */
+const BEHIND = 42;
+const JAW = 30;
+
+export interface BodyDrawing {
+  /** Gas spaces, drawn before the strip. */
+  behind: string[];
+  /** Body and seat, drawn after the strip's pad. */
+  front: string[];
+  /** Heights of what others must keep clear of, px. */
+  seatFace: number;
+  floor: number;
+  bottom: number;
+  /** Where the bore ends. */
+  bore: number;
+  top: number;
+  right: number;
+  left: number;
+}
+
+interface Frame {
+  design: Design;
+  geometry: SideGeometry;
+  scale: SideScale;
+  id: string;
+  /** +1: the seat's side is downwards on the sheet. */
+  down: 1 | -1;
+  clamp: number;
+}
+
+/** Body, clamp, seat and orifice as hatched sections; gas spaces tinted by their pressure. */
+export function sideBody(design: Design, geometry: SideGeometry, scale: SideScale, clamp: number, id: string, open: boolean): BodyDrawing {
+  const down = geometry.toSeat === -1 ? 1 : -1;
+  const frame: Frame = { design, geometry, scale, id, down, clamp };
+  const left = scale.x(-clamp);
+  const opens = design.seat?.arrangement === "pressure opens";
+  const right = scale.x(geometry.tip) + BEYOND_TIP - (opens ? WALL : 0);
+  const halfThick = geometry.thickness / 2;
+  const near = scale.y(geometry.toSeat * halfThick);
+  const far = scale.y(-geometry.toSeat * halfThick);
+  const jaws = jawDrawing(frame, near, far);
+  if (geometry.seatPlane === null) return openBody(frame, near, far, jaws, left, right);
+
+  const seatFace = scale.y(geometry.seatPlane, -geometry.toSeat * geometry.standOff);
+  const flat = design.seat?.form === "flat";
+  const floor = seatFace + (flat ? 0 : down * LAND_HEIGHT);
+  const bottom = floor + down * FLOOR;
+  const lid = far - down * LID_AT;
+  const inside = design.seat?.arrangement !== "pressure opens";
+  const plenum = gasTint(design.need.plenumPressure);
+  const behind: string[] = [];
+  if (inside)
+    behind.push(between(left, right, lid, floor, { fill: plenum }));
+  else
+    behind.push(between(left, right + WALL, bottom, bottom + down * BEHIND, { fill: plenum }));
+  const front = [
+    ...floorDrawing(frame, { left: left - WALL, right: right + (inside ? 1 : 2) * WALL, floor, bottom, seatFace, bore: inside ? PAPER : plenum, pocket: inside && !open ? PAPER : plenum, inside }),
+    ...jaws(floor),
+  ];
+  if (inside)
+    front.push(
+      hatched(frame, "body", [
+        { x: left - WALL, y: floor },
+        { x: left - WALL, y: lid - down * LID },
+        { x: right + WALL, y: lid - down * LID },
+        { x: right + WALL, y: floor },
+        { x: right, y: floor },
+        { x: right, y: lid },
+        { x: left, y: lid },
+        { x: left, y: floor },
+      ]),
+    );
+  else front.push(backWall(frame, left - WALL, right + 2 * WALL, bottom));
+  return {
+    behind,
+    front,
+    seatFace,
+    floor,
+    bottom: inside ? bottom : bottom + down * (BEHIND + LID),
+    bore: bottom,
+    top: inside ? lid - down * LID : far - down * JAW,
+    right: right + WALL,
+    left,
+  };
+}
+
+/** The plenum behind the floor, closed by a wall. */
+function backWall(frame: Frame, left: number, right: number, bottom: number): string {
+  const { down } = frame;
+  const inner = bottom + down * BEHIND;
+  return hatched(frame, "body", [
+    { x: left, y: bottom },
+    { x: left + WALL, y: bottom },
+    { x: left + WALL, y: inner },
+    { x: right - WALL, y: inner },
+    { x: right - WALL, y: bottom },
+    { x: right, y: bottom },
+    { x: right, y: inner + down * LID },
+    { x: left, y: inner + down * LID },
+  ]);
+}
+
+/** A strip without a seat: clamp and, where it is known, the wall beside the strip. */
+function openBody(
+  frame: Frame,
+  near: number,
+  far: number,
+  jaws: (floor: number) => string[],
+  left: number,
+  right: number,
+): BodyDrawing {
+  const { design, down, scale } = frame;
+  const gap = design.surroundings.wallDistance;
+  const floor = gap === null ? near + down * JAW : near + down * Math.min(gap * scale.pz, 90);
+  const depth = gap === null ? 16 : 34;
+  const end = gap === null ? scale.x(0) : right;
+  const bottom = floor + down * depth;
+  const front = [
+    hatched(frame, "body", [
+      { x: left, y: floor },
+      { x: end, y: floor },
+      { x: end, y: bottom },
+      { x: left, y: bottom },
+    ]),
+    ...jaws(floor),
+  ];
+  return { behind: [], front, seatFace: floor, floor, bottom, bore: bottom, top: far - down * JAW, right, left };
+}
+
+function jawDrawing(frame: Frame, near: number, far: number): (floor: number) => string[] {
+  const { scale, clamp, down } = frame;
+  const [a, b] = [scale.x(-clamp), scale.x(0)];
+  const box = (y1: number, y2: number): Point[] => [
+    { x: a, y: y1 },
+    { x: b, y: y1 },
+    { x: b, y: y2 },
+    { x: a, y: y2 },
+  ];
+  return (floor) => {
+    const outer = far - down * JAW;
+    const screw = a + (b - a) * 0.42;
+    return [
+      hatched(frame, "jaw", box(near, floor)),
+      hatched(frame, "jaw", box(far, outer)),
+      line(screw, outer - down * 9, screw, floor + down * 12, {
+        stroke: INK,
+        "stroke-width": 0.7,
+        "stroke-dasharray": "9 2.5 2 2.5",
+      }),
+    ];
+  };
+}
+
+interface FloorLook {
+  left: number;
+  right: number;
+  floor: number;
+  bottom: number;
+  seatFace: number;
+  bore: string;
+  /** Tint inside the seat. */
+  pocket: string;
+  inside: boolean;
+}
+
+/** Floor with the raised seat, the orifice and the bore behind it. */
+function floorDrawing(frame: Frame, look: FloorLook): string[] {
+  const { design, geometry, scale, down } = frame;
+  const { left, right, floor, bottom, seatFace, inside } = look;
+  const seat = design.seat;
+  if (seat === undefined) return [];
+  const centre = scale.x(geometry.pad);
+  const hole = Math.max(1.5, (design.need.orificeDiameter / 2) * scale.px);
+  const ring = (seat.diameter / 2) * scale.px;
+  const half = Math.max(0.9, (seat.land / 2) * scale.px);
+  const web = floor + down * WEB;
+  const wide = inside ? hole + Math.abs(bottom - web) * 0.5 : 13;
+  const side = (way: 1 | -1): Point[] => {
+    const outer = way === 1 ? right : left;
+    const rim: Point[] =
+      seat.form === "land"
+        ? [
+            { x: centre + way * (ring - half), y: floor },
+            { x: centre + way * (ring - half), y: seatFace },
+            { x: centre + way * (ring + half), y: seatFace },
+            { x: centre + way * (ring + half + 3), y: floor },
+          ]
+        : [];
+    return [
+      { x: centre + way * hole, y: floor },
+      ...rim,
+      { x: outer, y: floor },
+      { x: outer, y: bottom },
+      { x: centre + way * wide, y: bottom },
+      ...(inside ? [] : [{ x: centre + way * wide, y: web }]),
+      { x: centre + way * hole, y: web },
+    ];
+  };
+  const bore: Point[] = [
+    { x: centre - hole, y: floor },
+    { x: centre - hole, y: web },
+    ...(inside ? [] : [{ x: centre - wide, y: web }]),
+    { x: centre - wide, y: bottom },
+    { x: centre + wide, y: bottom },
+    ...(inside ? [] : [{ x: centre + wide, y: web }]),
+    { x: centre + hole, y: web },
+    { x: centre + hole, y: floor },
+  ];
+  const rimmed = seat.form === "land" || seat.form === "o-ring";
+  const out = [
+    polygon(bore, { fill: look.bore }),
+    ...(rimmed
+      ? [between(centre - ring, centre + ring, seatFace, floor, { fill: look.pocket })]
+      : []),
+    hatched(frame, "body", side(-1)),
+    hatched(frame, "body", side(1)),
+  ];
+  if (seat.form === "o-ring") {
+    const r = Math.abs(seatFace - floor) * 0.62;
+    for (const way of [-1, 1])
+      out.push(
+        `<circle cx="${(centre + way * ring).toFixed(2)}" cy="${(seatFace + down * r).toFixed(2)}" r="${r.toFixed(2)}" fill="${RUBBER}" stroke="${INK}" stroke-width="0.8"/>`,
+      );
+  }
+  out.push(
+    polyline(
+      [
+        { x: centre, y: seatFace - down * 6 },
+        { x: centre, y: bottom + down * 8 },
+      ],
+      { "stroke-width": 0.6, "stroke-dasharray": "9 2.5 2 2.5", stroke: GRAPHITE },
+    ),
+  );
+  return out;
+}
+
+function hatched(frame: Frame, part: "body" | "jaw", points: readonly Point[]): string {
+  return (
+    polygon(points, { fill: BODY }) +
+    polygon(points, {
+      fill: `url(#${frame.id}-${part})`,
+      stroke: INK,
+      "stroke-width": 1,
+      "stroke-linejoin": "round",
+    })
+  );
+}
+
+function between(x1: number, x2: number, y1: number, y2: number, look: { fill: string }): string {
+  return rect(x1, Math.min(y1, y2), x2 - x1, Math.abs(y2 - y1), look);
+}

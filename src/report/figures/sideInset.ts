@@ -1,0 +1,222 @@
+import type { Design } from "../../design/design.ts";
+import { printFigure } from "../figureUnits.ts";
+import type { SheetResult } from "../../sheet/result.ts";
+import { verticalDimension } from "./dimension.ts";
+import type { SideGeometry, SideShape } from "./sideGeometry.ts";
+import { layerFill } from "./sideStrip.ts";
+import { circle, el, line, type Point, polygon, rect, text } from "./svg.ts";
+import { BODY, gasTint, INK, OTHER, PAPER, QUIET, SIZE } from "./theme.ts";
+
+/** Letter of the detail. */
+const DETAIL = "A";
+
+export interface InsetPlace {
+  cx: number;
+  cy: number;
+  r: number;
+}
+
+const length = (x: number) => printFigure("x_m", x, null, { digits: 3 });
+
+/**
+ * The lift at the pad in a round window, true to scale in both directions: pad face and one side of the
+ * seat, current state solid, the other as an outline. Without a seat: the end of the strip.
+ */
+export function liftInset(
+  design: Design,
+  result: SheetResult,
+  geometry: SideGeometry,
+  current: SideShape,
+  other: SideShape,
+  place: InsetPlace,
+  id: string,
+  mainScale: number,
+): string[] {
+  const { cx, cy, r } = place;
+  const clip = el("clipPath", { id: `${id}-round` }, circle(cx, cy, r));
+  const drawn =
+    design.seat === undefined
+      ? tipContent(design, geometry, current, other, place)
+      : seatContent(design, result, geometry, current, other, place, id);
+  const times = drawn.perMetre / mainScale;
+  const lines = drawn.words.map((words, i) =>
+    text(cx, cy + r + 34 + i * 14, words, { size: SIZE.small, anchor: "middle" }),
+  );
+  return [
+    el("defs", {}, clip),
+    circle(cx, cy, r, { fill: PAPER }),
+    el("g", { "clip-path": `url(#${id}-round)` }, drawn.body.join("")),
+    circle(cx, cy, r, { fill: "none", stroke: INK, "stroke-width": 1.2 }),
+    ...drawn.over,
+    text(cx, cy + r + 18, `Detail ${DETAIL}: ${round(times)}× the drawing, true in both directions`, {
+      size: SIZE.small,
+      anchor: "middle",
+      fill: QUIET,
+    }),
+    ...lines,
+  ];
+}
+
+const round = (x: number) => (x >= 10 ? String(Math.round(x)) : x.toPrecision(2));
+
+interface Content {
+  body: string[];
+  over: string[];
+  words: string[];
+  perMetre: number;
+}
+
+function seatContent(
+  design: Design,
+  result: SheetResult,
+  geometry: SideGeometry,
+  current: SideShape,
+  other: SideShape,
+  { cx, cy, r }: InsetPlace,
+  id: string,
+): Content {
+  const seat = design.seat!;
+  const down = geometry.toSeat === -1 ? 1 : -1;
+  const lifts = [current.lift, other.lift, geometry.standOff].map(Math.abs);
+  const perMetre = Math.min(46 / Math.max(...lifts, 1e-6), 104 / Math.max(seat.land, 1e-5));
+  const zero = cy + down * 24;
+  const at = (lift: number) => zero - down * lift * perMetre;
+  const edge = cy - down * r;
+  const box = (x1: number, x2: number, y1: number, y2: number, look: Record<string, string | number>) =>
+    rect(x1, Math.min(y1, y2), x2 - x1, Math.abs(y2 - y1), look);
+  const body: string[] = [];
+  const inside = seat.arrangement === "pressure closes";
+  const plenum = gasTint(design.need.plenumPressure);
+  const [pocket, around] = inside ? [PAPER, plenum] : [plenum, PAPER];
+  const half = seat.form === "flat" ? 0 : (seat.land * perMetre) / 2;
+  const tinted = current.lift > 0 ? plenum : pocket;
+  body.push(rect(cx - r, cy - r, 2 * r, 2 * r, { fill: current.lift > 0 && inside ? plenum : around }));
+  body.push(box(cx - r, cx - half, zero, zero + down * 2 * r, { fill: tinted }));
+  body.push(box(cx - r, cx + r, edge, at(current.lift), { fill: `url(#${id}-rubber)` }));
+  body.push(line(cx - r, at(current.lift), cx + r, at(current.lift)));
+  const block = seatBlock(seat.form, cx, half, r, zero, down);
+  body.push(polygon(block, { fill: BODY }));
+  body.push(polygon(block, { fill: `url(#${id}-body)`, stroke: INK, "stroke-width": 1.1 }));
+  body.push(
+    line(cx - r, at(other.lift), cx + r, at(other.lift), {
+      stroke: OTHER,
+      "stroke-width": 0.9,
+      "stroke-dasharray": "4 2.5",
+    }),
+  );
+  const over: string[] = [];
+  const open = current.name === "open" ? current : other;
+  if (open.lift > 0)
+    over.push(
+      ...verticalDimension(
+        { x: cx + half * 0.2, y: zero },
+        { x: cx + half * 0.2, y: at(open.lift) },
+        cx + r * 0.5,
+        length(open.lift),
+        { stroke: INK },
+      ),
+    );
+  for (const shape of [current, other])
+    over.push(
+      text(cx - r * 0.88, at(shape.lift) - 4, shape.name, {
+        size: SIZE.small,
+        halo: true,
+        fill: shape === current ? INK : OTHER,
+      }),
+    );
+  const seatFigures = result.seat;
+  const words = [
+    open.lift > 0
+      ? `lift ${printFigure("lift_open_m", open.lift, liftU(result))}, full opening at ${length(seatFigures?.lift_for_full_opening_m ?? 0)}`
+      : "the pad does not leave the seat",
+    `stand-off ${length(geometry.standOff)}, indentation closed ${length(seatFigures?.indentation_closed_m ?? 0)}`,
+    seat.form === "flat"
+      ? `flat seat, orifice ${length(design.need.orificeDiameter)}`
+      : `${seat.form === "land" ? "land" : "O-ring"} ${length(seat.land)} wide on ${length(seat.diameter)}`,
+    design.pad === undefined ? "" : `pad ${design.pad.material}, ${length(design.pad.thickness)}`,
+  ].filter((w) => w !== "");
+  return { body, over, words, perMetre };
+}
+
+function liftU(result: SheetResult): number | null {
+  const u = (result.seat as unknown as Record<string, unknown> | null)?.u_lift_open_m;
+  return typeof u === "number" ? u : null;
+}
+
+/** One side of the seat as a section: a land with steep flanks, a round cord, or the plate at the hole's rim. */
+function seatBlock(form: string, cx: number, half: number, r: number, zero: number, down: number) {
+  const far = zero + down * 2 * r;
+  if (form === "flat")
+    return [
+      { x: cx, y: zero },
+      { x: cx + 2 * r, y: zero },
+      { x: cx + 2 * r, y: far },
+      { x: cx, y: far },
+    ];
+  if (form === "o-ring") {
+    const w = Math.max(half * 1.6, 30);
+    const arc = Array.from({ length: 25 }, (_, i) => {
+      const a = (Math.PI * i) / 24;
+      return { x: cx - w * Math.cos(a), y: zero + down * w * (1 - Math.sin(a)) };
+    });
+    return [...arc, { x: cx + w, y: far }, { x: cx - w, y: far }];
+  }
+  return [
+    { x: cx - half, y: zero },
+    { x: cx + half, y: zero },
+    { x: cx + half + 16, y: far },
+    { x: cx - half, y: far },
+  ];
+}
+
+function tipContent(
+  design: Design,
+  geometry: SideGeometry,
+  current: SideShape,
+  other: SideShape,
+  { cx, cy, r }: InsetPlace,
+): Content {
+  const at = geometry.tip;
+  const swing = other.at(at) - current.at(at);
+  const perMetre = 64 / Math.max(Math.abs(swing), 1e-9);
+  const middle = (other.at(at) + current.at(at)) / 2;
+  const y = (w: number) => cy - (w - middle) * perMetre;
+  const edge = cx + 8;
+  const name = design.strip.extension?.material ?? design.strip.layers[0]?.material ?? "";
+  const body = [
+    rect(cx - 2 * r, y(current.at(at)) - 4 * r, edge - cx + 2 * r, 4 * r, {
+      fill: layerFill(design, name),
+      stroke: INK,
+      "stroke-width": 1.1,
+    }),
+    line(cx - r, y(other.at(at)), edge, y(other.at(at)), {
+      stroke: OTHER,
+      "stroke-width": 0.9,
+      "stroke-dasharray": "4 2.5",
+    }),
+  ];
+  const over = verticalDimension(
+    { x: edge, y: y(current.at(at)) },
+    { x: edge, y: y(other.at(at)) },
+    cx + r * 0.36,
+    length(Math.abs(swing)),
+    { stroke: INK },
+  );
+  for (const shape of [current, other])
+    over.push(
+      text(cx - r * 0.72, y(shape.at(at)) - 4, shape.output, {
+        size: SIZE.small,
+        halo: true,
+        fill: shape === current ? INK : OTHER,
+      }),
+    );
+  return { body, over, words: [`swing at the tip ${length(Math.abs(swing))}`], perMetre };
+}
+
+/** Ring on the drawing that marks what the inset shows, and its letter. */
+export function detailRing(x: number, y: number, r: number, letter: Point): string[] {
+  return [
+    circle(x, y, r, { fill: "none", stroke: INK, "stroke-width": 0.9 }),
+    text(letter.x, letter.y, DETAIL, { weight: "bold" }),
+  ];
+}

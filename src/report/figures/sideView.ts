@@ -1,0 +1,273 @@
+import type { Design } from "../../design/design.ts";
+import type { SheetResult } from "../../sheet/result.ts";
+import { printFigure } from "../figureUnits.ts";
+import { note } from "./axis.ts";
+import { csvText } from "./csv.ts";
+import { horizontalDimension } from "./dimension.ts";
+import { type Figure, type FigureOptions, frame, originLine } from "./figure.ts";
+import { spread } from "./labels.ts";
+import { type BodyDrawing, type SideScale, sideBody } from "./sideBody.ts";
+import { exaggeration, type SideGeometry, type SideShape, sideGeometry } from "./sideGeometry.ts";
+import { detailRing, liftInset } from "./sideInset.ts";
+import { outlineStrip, solidStrip } from "./sideStrip.ts";
+import { dots, hatch, line, svgDocument, text } from "./svg.ts";
+import { GRAPHITE, INK, QUIET, SIZE } from "./theme.ts";
+
+export interface SideViewOptions extends FigureOptions {
+  /** State drawn solid, default "closed". */
+  state?: "closed" | "open";
+}
+
+const WIDTH = 1080;
+const HEIGHT = 470;
+const LEFT = 40;
+const ROOM = 650;
+const ID = "side-view";
+
+const length = (x: number) => printFigure("x_m", x, null, { digits: 4 });
+
+/**
+ * The valve in side view, lengths to scale: body and clamp in section, strip with its layers, pad, seat
+ * and orifice, both rest shapes, dimensions, the lift magnified. Exaggerations are stated on it.
+ */
+export function sideView(design: Design, result: SheetResult, options: SideViewOptions = {}): Figure {
+  const geometry = sideGeometry(design, result);
+  const wanted = options.state ?? "closed";
+  const [current, other] =
+    wanted === "closed"
+      ? geometry.shapes
+      : ([geometry.shapes[1], geometry.shapes[0]] as const);
+  const clamp = Math.min(design.clamp.length, 0.7 * geometry.tip);
+  const scale = scaleOf(geometry, clamp);
+  const body = sideBody(design, geometry, scale, clamp, ID, current.lift > 0);
+  const deflects = Math.round(scale.pd / scale.px);
+  const thickens = Math.round(scale.pz / scale.px);
+
+  const drawing = [
+    ...body.behind,
+    ...(geometry.moves ? [restLine(scale, geometry)] : []),
+    ...solidStrip(design, geometry, current, other, scale, clamp, ID),
+    ...body.front,
+    ...(geometry.moves ? outlineStrip(design, geometry, other, scale) : []),
+    ...dimensions(design, geometry, scale, clamp, body),
+    ...labels(design, result, geometry, scale, body, current, other),
+  ];
+  if (geometry.moves) {
+    const place = { cx: WIDTH - 158, cy: 190, r: 110 };
+    const x = scale.x(geometry.seatPlane === null ? geometry.tip : geometry.pad);
+    const y = geometry.seatPlane === null ? scale.y(0, current.at(geometry.tip)) : body.seatFace;
+    const ring = geometry.seatPlane === null ? 14 : 17;
+    drawing.push(
+      ...detailRing(x, y, ring, { x: x - ring - 13, y: y + (geometry.toSeat === -1 ? -1 : 1) * 4 + 4 }),
+      ...liftInset(design, result, geometry, current, other, place, ID, scale.px),
+    );
+  }
+  drawing.push(...scaleBar(scale.px, HEIGHT - 46));
+  const stated = [
+    "Lengths along the strip to scale",
+    thickens > 1 ? `thicknesses ×${thickens}` : "thicknesses to the same scale",
+    ...(geometry.moves
+      ? [`${geometry.seatPlane === null ? "deflection" : "deflection, stand-off and lift"} ×${deflects}`]
+      : []),
+    ...(geometry.seatPlane === null ? [] : ["body and pad width are not given, drawn to show the idea"]),
+  ].join("; ");
+  drawing.push(note(190, HEIGHT - 42, `${stated}.`));
+
+  const sentence = sentenceOf(design, geometry, current, other);
+  const title = "Side view";
+  const beside = geometry.moves
+    ? `${stateWords(geometry, current)} solid, ${stateWords(geometry, other)} outlined`
+    : "at rest; no wiring is given";
+  const defs = [
+    hatch(`${ID}-body`, "rising", 7, "#8B8F94"),
+    hatch(`${ID}-jaw`, "falling", 5, "#8B8F94"),
+    dots(`${ID}-rubber`, 4.5, "#4E4B47", "#C9C5BE"),
+  ];
+  return {
+    name: ID,
+    sentence,
+    csv: csvOf(design, geometry, options),
+    svg: svgDocument({ width: WIDTH, height: HEIGHT, name: ID, title, sentence, defs }, [
+      ...frame({ width: WIDTH, height: HEIGHT }, title, beside, originLine(design, options)),
+      ...drawing,
+    ]),
+  };
+}
+
+function scaleOf(geometry: SideGeometry, clamp: number): SideScale {
+  const px = ROOM / (clamp + geometry.tip);
+  const thick = exaggeration(1, 26 / (geometry.thickness * px));
+  const pz = px * Math.min(10, thick);
+  const largest = Math.max(
+    1e-9,
+    Math.abs(geometry.standOff),
+    ...geometry.shapes.flatMap((s) => [s.at(geometry.tip), s.at(geometry.pad)].map(Math.abs)),
+  );
+  const pd = px * exaggeration(largest * px, 32);
+  const y0 = geometry.toSeat === -1 ? 212 : 262;
+  return {
+    px,
+    pz,
+    pd,
+    x: (x) => LEFT + (x + clamp) * px,
+    y: (z, w = 0) => y0 - z * pz - w * pd,
+  };
+}
+
+function restLine(scale: SideScale, geometry: SideGeometry): string {
+  return line(scale.x(0), scale.y(0), scale.x(geometry.tip) + 10, scale.y(0), {
+    stroke: GRAPHITE,
+    "stroke-width": 0.6,
+    "stroke-dasharray": "12 3 2 3",
+  });
+}
+
+function dimensions(
+  design: Design,
+  geometry: SideGeometry,
+  scale: SideScale,
+  clamp: number,
+  body: BodyDrawing,
+): string[] {
+  const away = geometry.toSeat === -1 ? -1 : 1;
+  const surface = scale.y((-geometry.toSeat * geometry.thickness) / 2);
+  const clear = surface + away * 44;
+  const top = surface + away * 68;
+  const jaw = surface + away * 30;
+  const x = scale.x;
+  const out: string[] = [];
+  const end = (at: number) => ({ x: x(at), y: surface + away * 2 });
+  const short = geometry.pad < geometry.freeLength - 1e-9 || geometry.pad > geometry.freeLength + 1e-9;
+  const outer = short ? top : clear;
+  out.push(
+    ...horizontalDimension({ x: x(0), y: jaw }, end(geometry.freeLength), outer, `free length ${length(geometry.freeLength)}`, { halo: false }),
+  );
+  const cut = clamp < design.clamp.length;
+  out.push(
+    ...horizontalDimension(
+      { x: x(-clamp), y: jaw },
+      { x: x(0), y: jaw },
+      outer,
+      cut ? `clamp ${length(design.clamp.length)}, cut here` : `clamp ${length(design.clamp.length)}`,
+      { halo: false },
+    ),
+  );
+  if (design.pad !== undefined && short)
+    out.push(
+      ...horizontalDimension({ x: x(0), y: jaw }, end(geometry.pad), clear, `pad ${length(geometry.pad)}`, { halo: false }),
+    );
+  if (design.strip.extension !== null)
+    out.push(
+      ...horizontalDimension(end(geometry.freeLength), end(geometry.tip), outer, length(design.strip.extension.length), { halo: false }),
+    );
+  if (design.seat !== undefined) {
+    const centre = x(geometry.pad);
+    const half = (design.need.orificeDiameter / 2) * scale.px;
+    const below = body.bore - away * 22;
+    out.push(
+      ...horizontalDimension(
+        { x: centre - half, y: body.floor - away * 13 },
+        { x: centre + half, y: body.floor - away * 13 },
+        below,
+        `orifice ${length(design.need.orificeDiameter)}`,
+        { halo: false },
+      ),
+    );
+  }
+  return out;
+}
+
+/** Words in the gas spaces, at the two tips and on the rest line. */
+function labels(
+  design: Design,
+  result: SheetResult,
+  geometry: SideGeometry,
+  scale: SideScale,
+  body: BodyDrawing,
+  current: SideShape,
+  other: SideShape,
+): string[] {
+  const out: string[] = [];
+  const x = scale.x(geometry.tip) + 14;
+  if (geometry.moves) {
+    const ends = [
+      { y: scale.y(0, current.at(geometry.tip)), words: endWords(geometry, current), fill: INK },
+      { y: scale.y(0, other.at(geometry.tip)), words: endWords(geometry, other), fill: QUIET },
+      { y: scale.y(0), words: "0 V", fill: GRAPHITE },
+    ];
+    const ys = spread(ends.map((e) => e.y), 12, 0, HEIGHT);
+    ends.forEach((e, i) => {
+      out.push(text(x, ys[i]! + 3.5, e.words, { size: SIZE.small, fill: e.fill }));
+    });
+  }
+  if (design.seat === undefined || design.gas === undefined) {
+    const gap = design.surroundings.wallDistance;
+    if (gap !== null && design.seat === undefined)
+      out.push(text(scale.x(geometry.tip * 0.3), body.floor - 8, `wall at ${length(gap)}`, { size: SIZE.small, fill: QUIET }));
+    return out;
+  }
+  const inside = design.seat.arrangement === "pressure closes";
+  const away = geometry.toSeat === -1 ? -1 : 1;
+  const gas = `${design.gas.name} ${printFigure("p_Pa", design.need.plenumPressure, null, { digits: 3 })} absolute`;
+  const mean = result.gas?.mean_pressure_Pa ?? null;
+  const base = design.chamber?.basePressure ?? null;
+  const vacuum =
+    mean !== null
+      ? `vacuum side, mean ${printFigure("p_Pa", mean, null, { digits: 2 })}`
+      : base !== null
+        ? `vacuum side, base ${printFigure("p_Pa", base, null, { digits: 2 })}`
+        : "vacuum side";
+  const far = body.bore - away * 22 + 4;
+  const above = scale.y((-geometry.toSeat * geometry.thickness) / 2) + away * 92 + (away === -1 ? 0 : 8);
+  const atStrip = inside ? gas : vacuum;
+  const atBore = inside ? vacuum : gas;
+  out.push(text(scale.x(0) + 10, above, atStrip, { size: SIZE.text }));
+  out.push(text(scale.x(geometry.pad) - 90, far, atBore, { size: SIZE.text, anchor: "end" }));
+  return out;
+}
+
+function endWords(geometry: SideGeometry, shape: SideShape): string {
+  return geometry.seatPlane === null ? shape.output : shape.name;
+}
+
+function stateWords(geometry: SideGeometry, shape: SideShape): string {
+  return geometry.seatPlane === null ? `output ${shape.output}` : `${shape.name} (output ${shape.output})`;
+}
+
+/** A bar of 1, 2 or 5 times a power of ten, about 100 px long. */
+function scaleBar(px: number, y: number): string[] {
+  const per = exaggeration(px * 1e-6, 125) * 1e-6;
+  const width = per * px;
+  const half = width / 2;
+  return [
+    `<rect x="24" y="${(y - 4).toFixed(2)}" width="${half.toFixed(2)}" height="4" fill="${INK}"/>`,
+    `<rect x="24" y="${(y - 4).toFixed(2)}" width="${width.toFixed(2)}" height="4" fill="none" stroke="${INK}" stroke-width="0.8"/>`,
+    text(24 + width / 2, y + 12, length(per), { size: SIZE.small, anchor: "middle" }),
+  ];
+}
+
+function sentenceOf(design: Design, geometry: SideGeometry, current: SideShape, other: SideShape): string {
+  const strip = `strip ${length(geometry.thickness)} thick, free length ${length(geometry.freeLength)}`;
+  if (!geometry.moves) return `Side view at rest: ${strip}; no wiring is given.`;
+  if (geometry.seatPlane === null) {
+    const swing = Math.abs(current.at(geometry.tip) - other.at(geometry.tip));
+    return `Side view: ${strip}; the tip swings ${length(swing)} between output ${current.output} and ${other.output}.`;
+  }
+  const open = geometry.shapes[1];
+  const lift = open.lift > 0 ? `lifts ${length(open.lift)} from the seat` : "does not leave the seat";
+  return `Side view: ${strip}; with output ${open.output} the pad ${lift} ${design.seat?.side ?? "below"} the strip, orifice ${length(design.need.orificeDiameter)}.`;
+}
+
+function csvOf(design: Design, geometry: SideGeometry, options: FigureOptions): string {
+  const xs = Array.from({ length: 51 }, (_, i) => (geometry.tip * i) / 50);
+  const [closed, open] = geometry.shapes;
+  return csvText(
+    { figure: "side view: deflection along the strip, upwards, at rest in both states", design: design.name, origin: originLine(design, options) },
+    [
+      { name: "x", unit: "m", values: xs },
+      { name: "closed", unit: "m", values: xs.map(closed.at) },
+      { name: "open", unit: "m", values: xs.map(open.at) },
+    ],
+  );
+}
+
