@@ -2,8 +2,10 @@ import { readdirSync } from "node:fs";
 import { join } from "node:path";
 import { expect, test } from "vitest";
 import { type Declaration, declare, drawFactors, faults, nameOf } from "./homogeneity/declare.ts";
+import { FLOW } from "./homogeneity/flow.ts";
 import { GAS } from "./homogeneity/gas.ts";
 import { BREAKDOWN, CERAMIC, HEAT } from "./homogeneity/limits.ts";
+import { SEAT } from "./homogeneity/seat.ts";
 import { STRIP } from "./homogeneity/strip.ts";
 import { SUPPLY } from "./homogeneity/supply.ts";
 import { DRIVE, WIRING } from "./homogeneity/wiring.ts";
@@ -18,6 +20,8 @@ const DECLARATIONS: readonly Declaration[] = [
   ...BREAKDOWN,
   ...HEAT,
   ...GAS,
+  ...FLOW,
+  ...SEAT,
 ];
 
 test.each(DECLARATIONS.map((declaration) => [nameOf(declaration), declaration] as const))(
@@ -30,6 +34,10 @@ test.each(DECLARATIONS.map((declaration) => [nameOf(declaration), declaration] a
 /** Public functions that take or give no number with a unit, or are no law; each with the reason. */
 const NO_LAW: Record<string, string> = {
   sourced: "makes a table entry",
+  shearTerms: "number of functions in an element",
+  modulusFromShoreA: "empirical law of a hardness number, in MPa",
+  gasNamed: "looks a gas up in the tables",
+  mixGases: "averages over gases of the tables",
   referenceShapes: "polynomials on the reference element, pure numbers",
   referenceIntegrals: "integrals on the reference element, pure numbers",
 };

@@ -15,7 +15,7 @@ const NO_SOURCE_NEEDED: Record<string, string> = {
 
 /** A document is named by its year, its standard number or the body that prints it. */
 const DOCUMENT =
-  /\b(18|19|20)\d\d\b|\b(IEC|ISO|EN|DIN|ASTM|NIST|CODATA|IEEE|NACA|NFPA|HSE|DOE-HDBK|MIL-\w+|VDE)[ -]?[A-Z\d]|\b(handbook|thesis|data sheet|Association|ASM|public [a-z ]*(page|table))\b/;
+  /\b(18|19|20)\d\ds?\b|\b(IEC|ISO|EN|DIN|ASTM|NIST|CODATA|IEEE|NACA|NFPA|HSE|DOE-HDBK|MIL-\w+|VDE)[ -]?[A-Z\d]|\b([Hh]andbook|thesis|data sheet|Association|ASM|public [a-z ]*(page|table))\b/;
 const TRADE = "common practice, no source";
 
 /** True for a citation, the exact mark, or the admission that the trade has no document. */

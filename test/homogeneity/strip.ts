@@ -6,12 +6,12 @@ import {
   curvatureSlope,
   momentDeflection,
   momentSlope,
-  shapeValues,
   slopeCompliance,
-  slopeValues,
   staticCompliance,
 } from "../../src/physics/beam.ts";
-import { assembleMass, overlapMatrix } from "../../src/physics/beamMass.ts";
+import { assembleMass } from "../../src/physics/beamMass.ts";
+import { beamMesh } from "../../src/physics/beamMesh.ts";
+import { shapeValues, slopeValues } from "../../src/physics/beamShapes.ts";
 import {
   frequenciesOpenCircuit,
   frequenciesWithSpring,
@@ -167,6 +167,11 @@ export const STRIP = [
     outputs: { deflection: "", frequency: "", compliance: "" },
   }),
   declare({
+    of: [beamMesh],
+    call: (i) => beamMesh(spec(i)).nodes,
+    outputs: "m",
+  }),
+  declare({
     of: [staticCompliance, buildBeam],
     call: (i) => staticCompliance(buildBeam(spec(i)), i.q(8.5, "mm"), i.q(11, "mm")),
     outputs: "m/N",
@@ -205,7 +210,7 @@ export const STRIP = [
   declare({
     // The unknowns have units of their own; a kinetic and a strain energy of one motion have none to spare:
     // u = K^-1 N(x) F is the static shape of a force, uᵀ M u its mass times deflection squared.
-    of: [shapeValues, slopeValues, assembleMass, overlapMatrix],
+    of: [shapeValues, slopeValues, assembleMass],
     call: (i) => {
       const beam = buildBeam(spec(i));
       const n = beam.unknowns;
@@ -219,11 +224,12 @@ export const STRIP = [
           (sum, a, j) => sum + a * u.reduce((row, b, k) => row + matrix[j * n + k]! * b, 0),
           0,
         );
+      const matrices = assembleMass(beam, spec(i).masses);
       return {
         deflection: u.reduce((sum, a, j) => sum + a * shape[j]!, 0),
         rotation: u.reduce((sum, a, j) => sum + a * slope[j]!, 0),
-        kinetic: form(assembleMass(beam, spec(i).masses)),
-        squared: form(overlapMatrix(beam)),
+        kinetic: form(matrices.mass),
+        squared: form(matrices.overlap),
       };
     },
     outputs: { deflection: "m", rotation: "", kinetic: "kg·m²", squared: "m³" },

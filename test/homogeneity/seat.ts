@@ -1,0 +1,146 @@
+import { flatForce } from "../../src/physics/flatSeat.ts";
+import { type PadSpec, padLaw } from "../../src/physics/pad.ts";
+import {
+  closedSpring,
+  curtainArea,
+  fullOpeningLift,
+  gasForce,
+  netForce,
+  type SeatLoad,
+  type SeatModel,
+  type SeatProblem,
+  sealArea,
+  sealingStress,
+  seatEquilibria,
+  settle,
+} from "../../src/physics/seat.ts";
+import { declare, type InputMaker } from "./declare.ts";
+import { gas } from "./flow.ts";
+
+const HOLDS = ["J/(mol·K)", "K"];
+const BECAUSE = "molar gas constant; the tables state viscosities at 300 K";
+
+function padSpec({ q }: InputMaker, law: PadSpec["law"]): PadSpec {
+  return {
+    law,
+    youngModulus: q(6, "MPa"),
+    poissonRatio: 0.495,
+    thickness: q(0.5, "mm"),
+    sealDiameter: q(0.45, "mm"),
+    landWidth: q(0.05, "mm"),
+    cordDiameter: q(0.6, "mm"),
+    stiffness: q(30, "N/mm"),
+  };
+}
+
+function seat(
+  i: InputMaker,
+  form: SeatModel["form"] = "land",
+  arrangement: SeatModel["arrangement"] = "pressure closes",
+): SeatModel {
+  return {
+    form,
+    arrangement,
+    sealDiameter: i.q(0.45, "mm"),
+    landWidth: i.q(0.05, "mm"),
+    orificeDiameter: i.q(0.12, "mm"),
+    dischargeCurtain: 0.7,
+    dischargeOrifice: 0.85,
+    pad: padLaw(padSpec(i, form === "o-ring" ? "round cord" : "thin layer")),
+    stickForce: i.q(0, "N"),
+  };
+}
+
+function load(i: InputMaker): SeatLoad {
+  return {
+    gas: gas(i),
+    plenumPressure: i.q(4, "bar"),
+    plenumTemperature: i.q(295, "K"),
+    downstreamPressure: i.q(1e-3, "mbar"),
+  };
+}
+
+/** Pressed shut at rest, or held open by the strip. */
+function problem(i: InputMaker, free: number, form: SeatModel["form"] = "land"): SeatProblem {
+  return {
+    stripStiffness: i.q(0.8, "N/mm"),
+    freePosition: i.q(free, "μm"),
+    standOff: i.q(12, "μm"),
+    seat: seat(i, form),
+    load: load(i),
+  };
+}
+
+const EQUILIBRIUM = { y: "m", lift: "m", contactForce: "N", gasForce: "N" } as const;
+
+export const SEAT = [
+  ...(["thin layer", "round cord", "linear"] as const).map((law) =>
+    declare({
+      of: [padLaw],
+      name: law,
+      call: (i) => {
+        const pad = padLaw(padSpec(i, law));
+        return {
+          force: pad.force(i.q(20, "μm")),
+          tangent: pad.tangent(i.q(20, "μm")),
+          indentation: pad.indentationFor(i.q(0.2, "N")),
+        };
+      },
+      outputs: { force: "N", tangent: "N/m", indentation: "m" },
+    }),
+  ),
+  declare({
+    of: [sealArea, curtainArea],
+    call: (i) => [sealArea(seat(i)), curtainArea(seat(i), i.q(7, "μm"))],
+    outputs: "m²",
+  }),
+  declare({ of: [fullOpeningLift], call: (i) => fullOpeningLift(seat(i)), outputs: "m" }),
+  declare({
+    of: [sealingStress],
+    call: (i) => sealingStress(seat(i), i.q(0.2, "N")),
+    outputs: "Pa",
+  }),
+  ...(["land", "o-ring", "flat"] as const).flatMap((form) =>
+    (["pressure closes", "pressure opens"] as const).map((arrangement) =>
+      declare({
+        of: [gasForce],
+        name: `${form}, ${arrangement}`,
+        call: (i) =>
+          [0, 3, 20].map((lift) => gasForce(seat(i, form, arrangement), load(i), i.q(lift, "μm"))),
+        outputs: { each: { force: "N", low: "N", high: "N" } },
+        holds: HOLDS,
+        because: BECAUSE,
+      }),
+    ),
+  ),
+  declare({
+    of: [flatForce],
+    call: (i) => flatForce(seat(i, "flat"), load(i), i.q(5, "μm"), i.q(2.5, "bar")),
+    outputs: "N",
+    holds: HOLDS,
+    because: BECAUSE,
+  }),
+  declare({
+    of: [netForce],
+    call: (i) => [netForce(problem(i, 60), i.q(8, "μm")), netForce(problem(i, -20), i.q(-5, "μm"))],
+    outputs: "N",
+    holds: HOLDS,
+    because: BECAUSE,
+  }),
+  ...[-20, 60, 140].map((free) =>
+    declare({
+      of: [seatEquilibria, settle, closedSpring],
+      name: `free position ${free} μm`,
+      call: (i) => {
+        const all = seatEquilibria(problem(i, free));
+        const end = settle(problem(i, free), i.q(free, "μm"));
+        return { all, end, spring: closedSpring(seat(i), load(i), end, 1.5) };
+      },
+      outputs: { all: { each: EQUILIBRIUM }, end: EQUILIBRIUM, spring: "N/m" },
+      holds: HOLDS,
+      because: BECAUSE,
+      // Roots are bracketed to 1e-13 of the lift; the slope of a difference over 1e-3 of it amplifies that.
+      tolerance: 1e-6,
+    }),
+  ),
+];
