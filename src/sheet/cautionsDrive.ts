@@ -83,14 +83,16 @@ function switching(design: Design, drive: DriveSheet): Caution[] {
         "no_series_resistor",
         "Without a series resistor the switch sees the strip as a short circuit on every edge.",
         "Put a pulse-rated resistor at the switch end of the cable.",
-        { peak_current_A: drive.figures.peak_current_A },
+        drive.figures.peak_current_A === null
+          ? {}
+          : { peak_current_A: drive.figures.peak_current_A },
       ),
     );
   else if (sw.resistorPulseEnergyMax === null)
     out.push(
       caution(
         "resistor_pulse",
-        `The series resistor takes ${say(drive.figures.resistor_energy_per_edge_J, "energy")} in each edge, ${say(drive.figures.peak_current_A, "current")} at its start.`,
+        `The series resistor takes ${say(drive.figures.resistor_energy_per_edge_J, "energy")} in each edge.`,
         "Take one whose pulse energy rating covers that, and write it down as resistor_pulse_energy_max.",
         { energy_J: drive.figures.resistor_energy_per_edge_J },
       ),

@@ -125,7 +125,11 @@ function pumpCautions(design: Design, { gas, stuckOpen, modes }: GasHazards): Ca
         ),
       );
   }
-  if (need.rate !== null && gas.pump_time_constant_s !== null && gas.pump_time_constant_s * need.rate > 1)
+  if (
+    need.rate !== null &&
+    gas.pump_time_constant_s !== null &&
+    gas.pump_time_constant_s * need.rate > 1
+  )
     out.push(
       caution(
         "pile_up",

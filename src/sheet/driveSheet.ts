@@ -2,13 +2,16 @@ import type { Design } from "../design/design.ts";
 import { type DriveFiguresSI, driveFigures } from "../physics/drive.ts";
 import type { GasMixture } from "../physics/gases.ts";
 import { viscosity } from "../physics/gases.ts";
-import { axialConductance, EMISSIVITY, gasConductivity, gasCounts, stripTemperatureRise } from "../physics/heat.ts";
+import {
+  axialConductance,
+  EMISSIVITY,
+  gasConductivity,
+  gasCounts,
+  stripTemperatureRise,
+} from "../physics/heat.ts";
 import type { Kelvin, Pascal } from "../units/aliases.ts";
 import type { ElectricalModel } from "./electrical.ts";
 import type { DriveFigures } from "./result.ts";
-
-
-
 
 export interface DriveSheet {
   figures: DriveFigures;
@@ -62,11 +65,7 @@ function risePerWatt(design: Design, gas: GasMixture | undefined, pressure: Pasc
     ambient: surroundings.ambientTemperature,
     emissivity: EMISSIVITY,
     gasConductivity: conducts
-      ? gasConductivity(
-          viscosity(gas, surroundings.ambientTemperature),
-          gas.gamma,
-          gas.molarMass,
-        )
+      ? gasConductivity(viscosity(gas, surroundings.ambientTemperature), gas.gamma, gas.molarMass)
       : 0,
     wallDistance: surroundings.wallDistance,
   });
@@ -127,7 +126,7 @@ function figuresOf(
   const heat = si.stripHeat;
   return {
     edge_10_90_s: si.edge.time10to90,
-    peak_current_A: si.edge.peakCurrent ?? 0,
+    peak_current_A: si.edge.peakCurrent,
     charge_per_cycle_C: si.chargePerCycle,
     mean_current_A: si.meanCurrent,
     droop_V: worst((rail) => rail.droop),

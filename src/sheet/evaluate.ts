@@ -10,8 +10,8 @@ import { largeSignalFigures } from "./largeSignal.ts";
 import { lockoutBands } from "./lockoutSheet.ts";
 import { marginRows } from "./margins.ts";
 import { modeFigures } from "./modeSheet.ts";
-import type { SeatFigures, SheetResult, WiringFigures } from "./result.ts";
 import { resonanceAgainstStandOff } from "./resonanceScan.ts";
+import type { SeatFigures, SheetResult, WiringFigures } from "./result.ts";
 import { seatFigures, seatState } from "./seatSheet.ts";
 import { buildStrip } from "./stripModel.ts";
 import { stripFigures } from "./stripSheet.ts";
@@ -169,8 +169,7 @@ function reasonsOf(
     if (design.need.gasPulse === null)
       reasons["gas.gas_per_pulse_mol"] = "need.gas_pulse is not given";
     if (result.gas.mean_pressure_Pa === null)
-      reasons["gas.mean_pressure_Pa"] =
-        "need.gas_pulse, need.rate and chamber are needed for it";
+      reasons["gas.mean_pressure_Pa"] = "need.gas_pulse, need.rate and chamber are needed for it";
     if (result.gas.plenum_droop_Pa === null)
       reasons["gas.plenum_droop_Pa"] = "plenum.volume and need.gas_pulse are needed for it";
   }
@@ -184,8 +183,10 @@ function reasonsOf(
       reasons["drive.bleeder_ohm"] = "no rail has a bleeder across its storage capacitor";
     if (result.drive.bleed_time_s === null)
       reasons["drive.bleed_time_s"] = "no rail has a bleeder across its storage capacitor";
-    if (result.drive.droop_V === null)
-      reasons["drive.droop_V"] = "no rail has a storage capacitor";
+    if (result.drive.peak_current_A === null)
+      reasons["drive.peak_current_A"] =
+        "neither a series resistor, cable inductance nor a current limit bounds it";
+    if (result.drive.droop_V === null) reasons["drive.droop_V"] = "no rail has a storage capacitor";
   }
   if (noBreakdownData !== null) reasons.lockout = noBreakdownData;
   return reasons;

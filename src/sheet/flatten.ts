@@ -25,6 +25,9 @@ const NOT_FIGURES = new Set([
   "acts",
 ]);
 
+/** Lists whose length may change with the inputs stand with this many places, the rest empty. */
+const FIXED_LENGTH: Readonly<Record<string, number>> = { stable_lifts_m: 3 };
+
 type Node = unknown;
 
 /**
@@ -43,7 +46,13 @@ function pushValues(node: Node, out: number[]): void {
   else if (Array.isArray(node)) for (const item of node) pushValues(item, out);
   else if (typeof node === "object") {
     const record = node as Record<string, Node>;
-    for (const key in record) if (!NOT_FIGURES.has(key)) pushValues(record[key], out);
+    for (const key in record) {
+      const places = FIXED_LENGTH[key];
+      if (places !== undefined) {
+        const list = record[key] as number[];
+        for (let i = 0; i < places; i++) out.push(list[i] ?? Number.NaN);
+      } else if (!NOT_FIGURES.has(key)) pushValues(record[key], out);
+    }
   }
 }
 
@@ -78,6 +87,18 @@ function pushPlaces(
     out.push({ path, holder, key, arrayHolder, arrayKey });
   } else if (Array.isArray(node)) {
     const owner = Array.isArray(holder) ? null : holder;
+    const places = FIXED_LENGTH[String(key)];
+    if (places !== undefined) {
+      for (let i = 0; i < places; i++)
+        out.push({
+          path: `${path}.${i}`,
+          holder: node,
+          key: i,
+          arrayHolder: owner,
+          arrayKey: String(key),
+        });
+      return;
+    }
     node.forEach((item, i) => {
       const name = labelOf(item) ?? String(i);
       pushPlaces(node, i, `${path}.${name}`, owner, owner ? String(key) : null, out);

@@ -102,11 +102,16 @@ export function gasSheet(
     plenum_droop_Pa:
       pulse === null || plenum.volume === null
         ? null
-        : plenumDroop({ gas, pressure: p0, temperature: t0, volume: plenum.volume, mass: flow * pulse }),
+        : plenumDroop({
+            gas,
+            pressure: p0,
+            temperature: t0,
+            volume: plenum.volume,
+            mass: flow * pulse,
+          }),
     shortest_pulse_s: shortest,
     compressibility: z.z,
-    reynolds_orifice:
-      (4 * choked) / (Math.PI * need.orificeDiameter * viscosity(gas, t0)),
+    reynolds_orifice: (4 * choked) / (Math.PI * need.orificeDiameter * viscosity(gas, t0)),
     pulses_per_day: rate === null ? null : rate * SECONDS_PER_HOUR * need.hoursPerDay,
   };
   return {

@@ -185,7 +185,8 @@ function freeLengthLever(design: Design): Lever {
   const now = design.strip.freeLength;
   const total = design.strip.totalLength;
   const reach = total === null ? Number.POSITIVE_INFINITY : total - design.clamp.length;
-  const tipGap = now - Math.min(design.pad?.position ?? now, ...design.masses.map((m) => m.position));
+  const tipGap =
+    now - Math.min(design.pad?.position ?? now, ...design.masses.map((m) => m.position));
   const factors = [0.4, 0.5, 0.55, 0.6, 0.65, 0.7, 0.75, 0.8, 0.85, 0.9, 0.95];
   return {
     key: "strip.free_length",
@@ -193,9 +194,10 @@ function freeLengthLever(design: Design): Lever {
     kind: "length",
     unit: "m",
     now,
-    trials: [...scale(now, factors), ...scale(now, [1.05, 1.1, 1.15, 1.2, 1.3, 1.4, 1.5, 1.7])].filter(
-      (length) => length <= reach && length > 1.5 * tipGap,
-    ),
+    trials: [
+      ...scale(now, factors),
+      ...scale(now, [1.05, 1.1, 1.15, 1.2, 1.3, 1.4, 1.5, 1.7]),
+    ].filter((length) => length <= reach && length > 1.5 * tipGap),
     apply: (d, value) => withFreeLength(d, value),
     resetsStandOff: true,
   };
@@ -236,14 +238,7 @@ function widthLever(design: Design): Lever {
     unit: "m",
     now,
     trials: scale(now, [0.5, 0.6, 0.7, 0.8, 0.9, 1.1, 1.2, 1.4, 1.6, 1.8, 2]),
-    apply: (d, value) =>
-      withValues(d, [
-        { path: ["strip", "width"], value },
-        ...d.strip.layers.map((layer, i) => ({
-          path: ["strip", "layers", i, "width"],
-          value: (layer.width * value) / d.strip.width,
-        })),
-      ]),
+    apply: (d, value) => withValues(d, [{ path: ["strip", "width"], value }]),
     resetsStandOff: true,
   };
 }

@@ -44,7 +44,13 @@ export function lockoutBands(
     note: found.notes.join("; "),
   });
   const inPlenum = design.seat?.arrangement !== "pressure opens";
-  return { bands: [bandIn(inPlenum ? "plenum" : "vacuum side"), bandIn(inPlenum ? "vacuum side" : "plenum")], missing: null };
+  return {
+    bands: [
+      bandIn(inPlenum ? "plenum" : "vacuum side"),
+      bandIn(inPlenum ? "vacuum side" : "plenum"),
+    ],
+    missing: null,
+  };
 }
 
 /** Largest potential difference between two conductors (ground included) in any state. */
@@ -54,7 +60,7 @@ function largestVoltage(electrical: ElectricalModel): number {
   for (const a of electrical.model.rails)
     for (const b of electrical.model.rails)
       largest = Math.max(largest, Math.abs(a.voltage - b.voltage));
-  for (const state of electrical.states.slice(0, 2))
+  for (const state of electrical.states)
     for (const v of state.potentials) largest = Math.max(largest, Math.abs(v));
   return largest;
 }

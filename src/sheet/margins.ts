@@ -161,7 +161,13 @@ function seatRows({ design, seat, electrical }: MarginSources): MarginRow[] {
   ];
 }
 
-function gasRows({ design, gas, stuckOpen, lockout, explosiveFraction }: MarginSources): MarginRow[] {
+function gasRows({
+  design,
+  gas,
+  stuckOpen,
+  lockout,
+  explosiveFraction,
+}: MarginSources): MarginRow[] {
   if (gas === null) return [];
   const { need, limits, chamber } = design;
   const rows: MarginRow[] = [];

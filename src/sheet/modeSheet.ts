@@ -1,6 +1,6 @@
 import type { Design } from "../design/design.ts";
-import { loadedModes } from "../physics/gasload.ts";
 import { density, gasNamed, viscosity } from "../physics/gases.ts";
+import { loadedModes } from "../physics/gasload.ts";
 import { frequenciesOpenCircuit, frequenciesWithSpring } from "../physics/modes.ts";
 import { closedSpring } from "../physics/seat.ts";
 import type { ElectricalModel } from "./electrical.ts";
@@ -71,7 +71,8 @@ function openCircuit(strip: StripModel, electrical: ElectricalModel): Float64Arr
   for (let k = 0; k < n; k++) {
     theta += (sign[k] as number) * (section.theta[k] as number);
     for (let l = 0; l < n; l++)
-      capacitance += (sign[k] as number) * (section.cAxial[k * n + l] as number) * (sign[l] as number);
+      capacitance +=
+        (sign[k] as number) * (section.cAxial[k * n + l] as number) * (sign[l] as number);
   }
   if (theta === 0 || capacitance <= 0) return basis.omega.map((w) => w / (2 * Math.PI));
   return frequenciesOpenCircuit(basis, theta, capacitance * strip.freeLength);

@@ -104,8 +104,7 @@ export function reconcileCatalogue(
     (p) =>
       Float64Array.from(
         rows,
-        (row) =>
-          (row.given - scaled(base, p[0] as number, p[1] as number)[row.figure]) / row.u,
+        (row) => (row.given - scaled(base, p[0] as number, p[1] as number)[row.figure]) / row.u,
       ),
     [1, 1],
     { lower: [0.1, 0.1], upper: [10, 10] },
@@ -206,11 +205,7 @@ export function reconcileMeasured(
   const fitFreeing = (freed: number) =>
     leastSquares(
       (p) => {
-        const at = scaled(
-          predictAt(nominal * (p[2] as number)),
-          p[0] as number,
-          p[1] as number,
-        );
+        const at = scaled(predictAt(nominal * (p[2] as number)), p[0] as number, p[1] as number);
         const misfit = rows.map((row) => (row.given - at[row.figure]) / row.u);
         priors.forEach((prior, i) => {
           if (i !== freed) misfit.push(((p[i] as number) - prior.value) / prior.u);
@@ -244,8 +239,7 @@ export function reconcileMeasured(
   setU(out, "d31_scale", fit.covariance, 3, 0);
   setU(out, "stiffness_scale", fit.covariance, 3, 1);
   const variance = fit.covariance?.[8];
-  if (variance !== undefined)
-    out.u_effective_length_m = Math.sqrt(variance) * nominal;
+  if (variance !== undefined) out.u_effective_length_m = Math.sqrt(variance) * nominal;
   return out;
 }
 

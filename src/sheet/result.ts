@@ -125,7 +125,13 @@ export interface SeatFigures {
   open_area_ratio: number | null;
   /** Lifts of all stable equilibria in the open state at the working pressure. */
   stable_lifts_m: number[];
-  equilibria: { state: "closed" | "open"; lift_m: number; stable: boolean; contact_force_N: number; gas_force_N: number }[];
+  equilibria: {
+    state: "closed" | "open";
+    lift_m: number;
+    stable: boolean;
+    contact_force_N: number;
+    gas_force_N: number;
+  }[];
   snaps: boolean;
   stand_off_range_m: [number, number] | null;
   /** From first touch at rest to the stand-off. */
@@ -136,7 +142,13 @@ export interface SeatFigures {
   opening_voltage_curve: { pressure_Pa: number; voltage_V: number }[];
   effective_seal_area_m2: number;
   /** Strip, gas and pad force against lift, for the load-line picture. */
-  load_line: { lift_m: number[]; gas_force_N: number[]; strip_open_N: number[]; strip_closed_N: number[]; pad_N: number[] };
+  load_line: {
+    lift_m: number[];
+    gas_force_N: number[];
+    strip_open_N: number[];
+    strip_closed_N: number[];
+    pad_N: number[];
+  };
   f1_against_stand_off: { stand_off_m: number[]; f1_Hz: number[] };
 }
 
@@ -174,7 +186,8 @@ export interface WiringFigures {
 
 export interface DriveFigures {
   edge_10_90_s: number;
-  peak_current_A: number;
+  /** null when neither resistance, inductance nor a limiter bounds it. */
+  peak_current_A: number | null;
   charge_per_cycle_C: number;
   mean_current_A: number | null;
   droop_V: number | null;
@@ -246,7 +259,14 @@ export interface ReconciliationFigures {
   consistent: boolean;
   chi_squared: number;
   degrees_of_freedom: number;
-  rows: { figure: string; given: number; predicted: number; fitted: number; unit: string; residual_over_u: number }[];
+  rows: {
+    figure: string;
+    given: number;
+    predicted: number;
+    fitted: number;
+    unit: string;
+    residual_over_u: number;
+  }[];
   not_to_blame: string[];
   text: string;
   [u: `u_${string}`]: number;

@@ -169,7 +169,7 @@ export function seatFigures(design: Design, state: SeatState, detail: boolean): 
       .filter((e) => e.stable)
       .map((e) => e.lift),
     equilibria: detail ? equilibriumRows(state) : [],
-    snaps: snapsOpen(state),
+    snaps: detail && snapsOpen(state),
     stand_off_range_m: standOffRange(design, state),
     advance_m: advance,
     advance_turns: advance / seat.threadPitch,

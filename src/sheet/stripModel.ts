@@ -6,8 +6,8 @@ import {
   momentDeflection,
   staticCompliance,
 } from "../physics/beam.ts";
-import { type ModalBasis, modes } from "../physics/modes.ts";
 import type { Ceramic, Elastomer, Material } from "../physics/materials.ts";
+import { type ModalBasis, modes } from "../physics/modes.ts";
 import { type Section, type SectionLayer, sectionOf } from "../physics/section.ts";
 import { type WidthFactors, widthFactors } from "../physics/width.ts";
 import type { Metre, NewtonPerMetre } from "../units/aliases.ts";
@@ -86,8 +86,36 @@ export function designSection(design: Design, d31Scale = 1): Section {
   return sectionOf(layers, { field: design.model.field });
 }
 
-/** Builds the strip's mechanics. Costs one section, one beam and one eigenvalue problem. */
+/** What a strip's mechanics depends on besides `design.strip`, and the mechanics built from it. */
+interface Built {
+  parts: readonly unknown[];
+  model: StripModel;
+}
+
+/** Mechanics already built: a changed voltage or pressure shares its strip with the design before. */
+const BUILT = new WeakMap<Design["strip"], Built>();
+
+/**
+ * The strip's mechanics. Costs one section, one beam and one eigenvalue problem, unless the same
+ * strip, clamp, masses, pad and materials were built last.
+ */
 export function buildStrip(design: Design): StripModel {
+  const parts = [
+    design.clamp,
+    design.masses,
+    design.pad,
+    design.materials,
+    design.model,
+    design.surroundings.ambientTemperature,
+  ];
+  const built = BUILT.get(design.strip);
+  if (built?.parts.every((part, i) => part === parts[i])) return built.model;
+  const model = newStrip(design);
+  BUILT.set(design.strip, { parts, model });
+  return model;
+}
+
+function newStrip(design: Design): StripModel {
   const { strip, clamp } = design;
   const section = designSection(design);
   const segments = [

@@ -35,8 +35,7 @@ export function stripFigures(
     capacitance_small_signal_F: small,
     capacitance_large_signal_F:
       small === null ? null : small * design.model.largeSignalCapacitanceFactor,
-    clamp_line_stress_Pa:
-      electrical === null ? null : clampStress(design, strip, electrical, seat),
+    clamp_line_stress_Pa: electrical === null ? null : clampStress(design, strip, electrical, seat),
     thermal_shift_at_pad_m_K:
       strip.padPerMoment * section.thermalCurvature * section.bendingStiffness,
     width_factor_deflection: strip.width.deflection,

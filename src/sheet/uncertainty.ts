@@ -105,6 +105,7 @@ export function attachUncertainties(propagation: Propagation): void {
   propagation.places.forEach((place, i) => {
     const u = propagation.u[i] as number;
     if (place.arrayHolder !== null && place.arrayKey !== null) {
+      if ((place.key as number) >= (place.holder as unknown[]).length) return;
       const name = `u_${place.arrayKey}`;
       const list = (place.arrayHolder[name] ??= []) as (number | null)[];
       list[place.key as number] = Number.isFinite(u) ? u : null;
