@@ -8,7 +8,6 @@ const TABLES = join(import.meta.dirname, "..", "src", "physics", "tables");
 /** Exported numbers that need no document, each with the reason. */
 const NO_SOURCE_NEEDED: Record<string, string> = {
   TORR_CM: "exact by the definition of the Torr",
-  GENT_U: "the spread that the source text of every modulus made with it states",
   SHORE_A_RANGE: "range of the formula whose source stands in every modulus made with it",
   USUAL_SHORE_A: "a default that the user can replace, not a measured number",
 };
