@@ -9,6 +9,19 @@ export interface PadLaw {
   indentationFor(force: Newton): Metre;
 }
 
+/**
+ * Young's modulus from Shore A hardness, E = 0.0981 (56 + 7.62336 S)/(0.137505 (254 − 2.54 S)) MPa.
+ * A. N. Gent 1958, Rubber Chem. Technol. 31, 896. Spread between methods 20 to 30 %.
+ */
+export function modulusFromShoreA(shoreA: number): Pascal {
+  if (!(shoreA > 0 && shoreA < 100))
+    throw new RangeError(`Shore A hardness must be between 0 and 100: got ${shoreA}`);
+  return ((0.0981 * (56 + 7.62336 * shoreA)) / (0.137505 * (254 - 2.54 * shoreA))) * 1e6;
+}
+
+/** Relative standard uncertainty of {@link modulusFromShoreA}. */
+export const SHORE_SPREAD: Ratio = 0.25;
+
 export interface PadSpec {
   law: "thin layer" | "round cord" | "linear";
   youngModulus: Pascal;

@@ -107,8 +107,9 @@ export function attachUncertainties(propagation: Propagation): void {
     if (place.arrayHolder !== null && place.arrayKey !== null) {
       if ((place.key as number) >= (place.holder as unknown[]).length) return;
       const name = `u_${place.arrayKey}`;
-      const list = (place.arrayHolder[name] ??= []) as (number | null)[];
+      const list = (place.arrayHolder[name] ?? []) as (number | null)[];
       list[place.key as number] = Number.isFinite(u) ? u : null;
+      place.arrayHolder[name] = list;
     } else if (u > 0 && !Array.isArray(place.holder)) {
       place.holder[`u_${place.key}`] = u;
     }
