@@ -8,13 +8,14 @@ const TABLES = join(import.meta.dirname, "..", "src", "physics", "tables");
 /** Exported numbers that need no document, each with the reason. */
 const NO_SOURCE_NEEDED: Record<string, string> = {
   TORR_CM: "exact by the definition of the Torr",
+  GENT_U: "the spread that the source text of every modulus made with it states",
   SHORE_A_RANGE: "range of the formula whose source stands in every modulus made with it",
   USUAL_SHORE_A: "a default that the user can replace, not a measured number",
 };
 
 /** A document is named by its year, its standard number or the body that prints it. */
 const DOCUMENT =
-  /\b(18|19|20)\d\ds?\b|\b(IEC|ISO|EN|DIN|ASTM|NIST|CODATA|IEEE|NACA|NFPA|HSE|DOE-HDBK|MIL-\w+|VDE)[ -]?[A-Z\d]|\b([Hh]andbook|thesis|data sheet|Association|ASM|public [a-z ]*(page|table))\b/;
+  /\b(18|19|20)\d\d\b|\b(IEC|ISO|EN|DIN|ASTM|NIST|CODATA|IEEE|NACA|NFPA|HSE|DOE-HDBK|MIL-\w+|VDE)[ -]?[A-Z\d]|\b(handbook|thesis|data sheet|Association|ASM|public [a-z ]*(page|table))\b/;
 const TRADE = "common practice, no source";
 
 /** True for a citation, the exact mark, or the admission that the trade has no document. */

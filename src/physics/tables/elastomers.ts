@@ -1,12 +1,28 @@
+import type { Pascal } from "../../units/aliases.ts";
 import type { ElastomerRecord } from "../materials.ts";
-import { modulusFromShoreA, SHORE_SPREAD } from "../pad.ts";
 import { type Sourced, sourced, UNVERIFIED } from "../sourced.ts";
 
-/** Shore A hardness over which the modulus is taken from it. */
+/** Shore A hardness over which {@link gentModulus} is used. */
 export const SHORE_A_RANGE = { min: 20, max: 95 } as const;
+
+/** Relative standard uncertainty of a modulus that comes from a hardness. */
+export const GENT_U = 0.25;
 
 const GENT =
   "A. N. Gent, On the relation between indentation hardness and Young's modulus, Trans. IRI 34 (1958) 46: E/MPa = 0.0981 (56 + 7.62336 S)/(0.137505 (254 − 2.54 S)); spread 20 to 30 %";
+
+/*
+ * S  hardness, Shore A
+ * E = 0.0981 (56 + 7.62336 S) / [0.137505 (254 − 2.54 S)]   MPa
+ * Gent 1958; valid for about S = 20 to 95.
+ */
+/** Young's modulus, Pa, of an elastomer of hardness `shoreA`. RangeError outside {@link SHORE_A_RANGE}. */
+export function gentModulus(shoreA: number): Pascal {
+  const { min, max } = SHORE_A_RANGE;
+  if (!(shoreA >= min && shoreA <= max))
+    throw new RangeError(`Shore A must lie from ${min} to ${max}: got ${shoreA}`);
+  return (1e6 * (0.0981 * (56 + 7.62336 * shoreA))) / (0.137505 * (254 - 2.54 * shoreA));
+}
 
 const BAR_PER_MINUTE = 1e5 / 60;
 
@@ -23,11 +39,7 @@ const memory = (value: number, u: number): Sourced => sourced(value, u, UNVERIFI
 function rubber(shoreA: number, row: Row): ElastomerRecord {
   return {
     kind: "elastomer",
-    young_modulus_Pa: sourced(
-      modulusFromShoreA(shoreA),
-      SHORE_SPREAD,
-      `${shoreA} Shore A; ${GENT}`,
-    ),
+    young_modulus_Pa: sourced(gentModulus(shoreA), GENT_U, `${shoreA} Shore A; ${GENT}`),
     poisson_ratio: { value: 0.495, u: 0.003, source: UNVERIFIED },
     density_kg_m3: memory(row.density, 0.05),
     dynamic_factor: memory(2, 0.35),
