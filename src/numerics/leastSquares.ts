@@ -38,6 +38,9 @@ export interface LeastSquaresResult {
 
 const CUBE_ROOT_EPSILON = Math.cbrt(Number.EPSILON);
 const LARGEST_LAMBDA = 1e20;
+/** Relative error of a column of J from differences, and from a given derivative. */
+const DIFFERENCE_NOISE = 1e-9;
+const EXACT_NOISE = 1e-13;
 
 /** Fits p to the residual function, which must always return the same number of residuals. */
 export function leastSquares(
@@ -62,6 +65,7 @@ export function leastSquares(
   const tolerance = options.tolerance ?? 1e-10;
   const size = Float64Array.from(p, (v) => Math.abs(v));
   const scale = new Float64Array(n);
+  const noise = options.jacobian === undefined ? DIFFERENCE_NOISE : EXACT_NOISE;
   const jacobianAt = (at: Float64Array) =>
     options.jacobian?.(at) ?? differences(residualsOf, at, r, lower, upper, size);
   if (!Number.isFinite(cost))
@@ -151,7 +155,7 @@ export function leastSquares(
       parameters: p,
       residuals: r,
       chiSquared: cost,
-      covariance: J === null ? null : covarianceOf(J, r.length, n, atBound),
+      covariance: J === null ? null : covarianceOf(J, r.length, n, atBound, noise),
       atBound,
       iterations: count,
     };
@@ -269,12 +273,16 @@ function withoutInfluence(J: Float64Array, n: number, scale: Float64Array): numb
   return idle;
 }
 
-/** (JᵀJ)⁻¹ = R⁻¹ R⁻ᵀ of the parameters not at a bound, columns scaled to norm 1 first. */
+/**
+ * (JᵀJ)⁻¹ = R⁻¹ R⁻ᵀ of the parameters not at a bound, columns scaled to norm 1 first; null when a
+ * column is all but a sum of others (within `noise`, what J is good for).
+ */
 function covarianceOf(
   J: Float64Array,
   m: number,
   n: number,
   atBound: number[],
+  noise: number,
 ): Float64Array | null {
   const free: number[] = [];
   for (let j = 0; j < n; j++) if (!atBound.includes(j)) free.push(j);
@@ -292,7 +300,7 @@ function covarianceOf(
   triangularise(A, new Float64Array(m), m, f);
   const inverse = new Float64Array(f * f);
   for (let k = 0; k < f; k++) {
-    if (!(Math.abs(A[k * f + k]!) > 1e-13)) return null;
+    if (!(Math.abs(A[k * f + k]!) > noise)) return null;
     inverse[k * f + k] = 1 / A[k * f + k]!;
     for (let i = k - 1; i >= 0; i--) {
       let sum = 0;
