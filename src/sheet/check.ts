@@ -104,19 +104,17 @@ export function verdictOf(result: SheetResult): SheetResult["verdict"] {
   const refused = result.wiring !== null && !result.wiring.accepted;
   const met = unmet.length === 0 && !refused;
   const binding = result.margins.find((row) => row.id === id)?.requirement ?? "";
-  const percent = `${Math.round(margin * 100)} %`;
+  const percent = `${Math.round(margin * 100)} %`.replace("-", "−");
   let text: string;
   if (result.margins.length === 0 && !refused) text = "Nothing is required, so nothing is judged.";
-  else if (met) text = `Every requirement is met; ${binding} is tightest, ${percent} in hand.`;
+  else if (met) text = `Every requirement is met; tightest: ${binding}, ${percent} in hand.`;
   else {
-    const count = unmet.length;
-    const parts: string[] = [];
-    if (refused) parts.push("the wiring is refused");
-    if (count > 0)
+    const parts = refused ? ["the wiring is refused"] : [];
+    if (unmet.length > 0)
       parts.push(
-        `${count} requirement${count === 1 ? " is" : "s are"} not met, worst ${binding} (${percent})`,
+        `${unmet.length} requirement${unmet.length === 1 ? "" : "s"} not met; worst: ${binding}, ${percent}`,
       );
-    text = `Not as it stands: ${parts.join("; ")}.`;
+    text = `${parts.join("; ").replace(/^t/, "T")}.`;
   }
   return { met, binding: id, text };
 }

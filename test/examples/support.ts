@@ -19,9 +19,8 @@ export type ExampleName = (typeof EXAMPLES)[number];
 export function exampleText(name: ExampleName, ...edits: [string | RegExp, string][]): string {
   let text = readFileSync(new URL(`../../examples/${name}.reed.yaml`, import.meta.url), "utf8");
   for (const [from, to] of edits) {
-    const after = text.replace(from, to);
-    if (after === text) throw new Error(`${name} has no ${from}`);
-    text = after;
+    if (text.split(from).length < 2) throw new Error(`${name} has no ${from}`);
+    text = text.replace(from, to);
   }
   return text;
 }
