@@ -1,6 +1,7 @@
 import type { Parameter } from "./parameter.ts";
 import { DRIVE } from "./parameters/drive.ts";
-import { LIMITS, MODEL, NEED, SURROUNDINGS } from "./parameters/need.ts";
+import { LIMITS, MODEL } from "./parameters/limits.ts";
+import { NEED, SURROUNDINGS } from "./parameters/need.ts";
 import { STRIP, SUPPLIER_FIGURES } from "./parameters/strip.ts";
 import { USER_TABLES } from "./parameters/tables.ts";
 import { VALVE } from "./parameters/valve.ts";

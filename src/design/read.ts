@@ -1,34 +1,15 @@
-import {
-  type Alias,
-  type Document,
-  isAlias,
-  isMap,
-  isScalar,
-  isSeq,
-  type Node,
-  type Scalar,
-} from "yaml";
-import {
-  kindSpec,
-  type ParseContext,
-  parseQuantity,
-  type Quantity,
-  type QuantityKind,
-} from "../units/index.ts";
+import { isMap, isSeq, type Node } from "yaml";
+import type { ParseContext } from "../units/index.ts";
+import { defaultValue } from "./defaults.ts";
 import type { DesignDocument } from "./document.ts";
-import { allowedAt, withinLimits } from "./limitsText.ts";
+import { allowedAt } from "./limitsText.ts";
 import { nearest } from "./nearest.ts";
 import type { Parameter } from "./parameter.ts";
 import { SPEC, type Spec } from "./parameters.ts";
 import { type ProblemData, shortened } from "./problem.ts";
-import {
-  type GasPart,
-  type GasValue,
-  type GroupValue,
-  type Place,
-  quantityAt,
-  type Value,
-} from "./tree.ts";
+import { isNothing, keyText, type Reader, report, resolved, wrongType } from "./reader.ts";
+import { readGas, readQuantity, readScalar, readWords } from "./readLeaf.ts";
+import { type GroupValue, type Place, quantityAt, type Value } from "./tree.ts";
 
 const NONE: ReadonlySet<string> = new Set();
 
@@ -40,14 +21,6 @@ function emptyGroup(parameter: Parameter, place: Place): GroupValue {
 export interface ReadTree {
   root: GroupValue;
   problems: ProblemData[];
-}
-
-interface Reader {
-  document: Document;
-  text: string;
-  place(node: Node | null, path: readonly (string | number)[], fallback: Place): Place;
-  problems: ProblemData[];
-  context: ParseContext;
 }
 
 /** Names of rails, electrodes, materials: no dots (paths), no words that mean a node. */
@@ -91,27 +64,6 @@ function standardContext(reader: Reader, start: Place): ParseContext {
   return { standardState: { temperature, pressure } };
 }
 
-function report(
-  reader: Reader,
-  code: ProblemData["code"],
-  place: Place,
-  data: NonNullable<ProblemData["data"]> = {},
-  severity: ProblemData["severity"] = "error",
-): undefined {
-  const { path, line, column, found } = place;
-  reader.problems.push({ code, path, line, column, found, severity, data });
-  return undefined;
-}
-
-function resolved(reader: Reader, node: Node | null): Node | null {
-  if (!isAlias(node)) return node;
-  return ((node as Alias).resolve(reader.document) as Node | undefined) ?? null;
-}
-
-function isNothing(node: Node | null): boolean {
-  return node === null || (isScalar(node) && node.value === null);
-}
-
 function readValue(
   reader: Reader,
   spec: Spec,
@@ -139,14 +91,6 @@ function readValue(
     default:
       return readScalar(reader, parameter, node, place);
   }
-}
-
-function wrongType(reader: Reader, parameter: Parameter, place: Place): undefined {
-  const allowed = allowedAt(parameter);
-  return report(reader, "wrong-type", place, {
-    expected: allowed.split(",")[0] as string,
-    allowed,
-  });
 }
 
 function readGroup(reader: Reader, spec: Spec, node: Node | null, place: Place): Value | undefined {
@@ -207,45 +151,6 @@ function missing(reader: Reader, parameter: Parameter, place: Place): void {
 
 const last = (parameter: Parameter) => parameter.path.split(".").pop() as string;
 
-function keyText(key: unknown): string {
-  return isScalar(key) ? String(key.source ?? key.value ?? "") : String(key);
-}
-
-/** What holds at a key that the file leaves out; null: nothing. */
-export function defaultValue(spec: Spec, path: readonly (string | number)[]): Value | null {
-  const { parameter } = spec;
-  const place: Place = { path, line: 0, column: 0, found: "" };
-  const common = { parameter, place, origin: "default" } as const;
-  if (parameter.kind === "group") {
-    for (const child of spec.keys.values()) if (child.parameter.required) return null;
-    if (parameter.required) return null;
-    const keys = new Map<string, Value>();
-    for (const [key, child] of spec.keys) {
-      const value = defaultValue(child, [...path, key]);
-      if (value !== null) keys.set(key, value);
-    }
-    return keys.size === 0 ? null : { type: "group", ...common, keys, given: NONE };
-  }
-  if (parameter.default === undefined) return null;
-  if (parameter.kind === "quantity")
-    return { type: "quantity", ...common, quantity: defaultQuantity(parameter) };
-  if (parameter.kind === "flag")
-    return { type: "flag", ...common, on: parameter.default === "yes" };
-  return { type: "word", ...common, text: parameter.default };
-}
-
-const DEFAULTS = new Map<string, Quantity>();
-
-/** The default of a row as a quantity; RangeError when the table is wrong. */
-export function defaultQuantity(parameter: Parameter): Quantity {
-  const known = DEFAULTS.get(parameter.path);
-  if (known !== undefined) return known;
-  const read = parseQuantity(parameter.default ?? "", parameter.quantity as QuantityKind);
-  if (!read.ok) throw new RangeError(`default of ${parameter.path}: ${read.problem.message}`);
-  DEFAULTS.set(parameter.path, read.quantity);
-  return read.quantity;
-}
-
 function readList(reader: Reader, spec: Spec, node: Node | null, place: Place): Value | undefined {
   const { parameter } = spec;
   if (!isSeq(node)) return wrongType(reader, parameter, place);
@@ -282,66 +187,6 @@ function readMap(reader: Reader, spec: Spec, node: Node | null, place: Place): V
     if (value !== undefined) entries.set(name, value);
   }
   return { type: "map", parameter, place, origin: "file", entries, given };
-}
-
-function readWords(
-  reader: Reader,
-  parameter: Parameter,
-  node: Node | null,
-  place: Place,
-): Value | undefined {
-  if (!isSeq(node) || !node.items.every((item) => isScalar(resolved(reader, item as Node))))
-    return wrongType(reader, parameter, place);
-  const texts = node.items.map((item) => scalarText(resolved(reader, item as Node) as Scalar));
-  return { type: "words", parameter, place, origin: "file", texts };
-}
-
-/** Text of a scalar as it stands in the file, so that `0.10` keeps its digits. */
-function scalarText(node: Scalar): string {
-  return typeof node.value === "string" ? node.value : (node.source ?? String(node.value));
-}
-
-function readScalar(
-  reader: Reader,
-  parameter: Parameter,
-  node: Node | null,
-  place: Place,
-): Value | undefined {
-  if (!isScalar(node)) return wrongType(reader, parameter, place);
-  const text = scalarText(node);
-  const common = { parameter, place, origin: "file" } as const;
-  switch (parameter.kind) {
-    case "flag":
-      if (text === "yes" || text === "true") return { type: "flag", ...common, on: true };
-      if (text === "no" || text === "false") return { type: "flag", ...common, on: false };
-      return wrongType(reader, parameter, place);
-    case "integer": {
-      const value = /^\d{1,9}$/.test(text) && typeof node.value === "number" ? Number(text) : null;
-      if (value === null) return wrongType(reader, parameter, place);
-      if (!withinLimits(parameter, value))
-        return report(reader, "out-of-range", place, {
-          label: parameter.label,
-          allowed: allowedAt(parameter),
-        });
-      return { type: "integer", ...common, value };
-    }
-    case "choice": {
-      const choices = parameter.choices ?? [];
-      if (choices.includes(text)) return { type: "word", ...common, text };
-      const near = nearest(text, choices);
-      return report(
-        reader,
-        "not-a-choice",
-        { ...place, found: shortened(text) },
-        { choices, ...(near === null ? {} : { nearest: near }) },
-      );
-    }
-    default: {
-      if (text.trim() === "")
-        return wrongType(reader, parameter, { ...place, found: "an empty text" });
-      return { type: "word", ...common, text };
-    }
-  }
 }
 
 function readQuantityValue(
@@ -382,90 +227,4 @@ function readRange(
   if (from === undefined || to === undefined) return undefined;
   if (!(from.value < to.value)) return report(reader, "range-order", place);
   return { type: "range", parameter, place, origin: "file", from, to };
-}
-
-/** A quantity of the row's kind within the row's limits; undefined (and a problem) otherwise. */
-function readQuantity(
-  reader: Reader,
-  parameter: Parameter,
-  node: Node | null,
-  place: Place,
-): Quantity | undefined {
-  const kind = parameter.quantity as QuantityKind;
-  if (!isScalar(node) || typeof node.value === "boolean")
-    return wrongType(reader, parameter, place);
-  const text = scalarText(node);
-  if (typeof node.value === "number" && Number.isFinite(node.value) && kindSpec(kind).si !== "")
-    return report(reader, "bare-number", place, {
-      kind: `${/^[aeio]/.test(kind) ? "an" : "a"} ${kind}`,
-      allowed: allowedAt(parameter),
-      hint: `add the unit that is meant, such as ${parameter.unit}`,
-    });
-  const notFinite = typeof node.value === "number" && !Number.isFinite(node.value);
-  const read = parseQuantity(notFinite ? "nan" : text, kind, reader.context);
-  if (!read.ok) {
-    const { message, hint } = read.problem;
-    return report(reader, "quantity", place, {
-      reason: message,
-      allowed: parameter.example === undefined ? read.problem.allowed : allowedAt(parameter),
-      ...(hint === undefined ? {} : { hint }),
-    });
-  }
-  const { quantity } = read;
-  if (!withinLimits(parameter, quantity.value))
-    return report(reader, "out-of-range", place, {
-      label: parameter.label,
-      allowed: allowedAt(parameter),
-    });
-  if (parameter.above !== undefined && !(quantity.value - 2 * quantity.u > parameter.above))
-    return report(reader, "out-of-range", place, {
-      label: `${parameter.label} less two standard uncertainties`,
-      allowed: allowedAt(parameter),
-    });
-  if (quantity.reading !== undefined)
-    report(reader, "reading", place, { reading: quantity.reading }, "warning");
-  return quantity;
-}
-
-const FRACTION: Parameter = {
-  path: "need.gas.*",
-  label: "mole fraction",
-  kind: "quantity",
-  quantity: "ratio",
-  unit: "",
-  above: 0,
-  max: 1,
-  help: "Mole fraction of the component.",
-  example: "5 %",
-};
-
-function readGas(
-  reader: Reader,
-  parameter: Parameter,
-  node: Node | null,
-  place: Place,
-): GasValue | undefined {
-  const common = { parameter, place, origin: "file" } as const;
-  if (isScalar(node) && typeof node.value === "string" && node.value.trim() !== "") {
-    const name = node.value.trim();
-    const part = { name, fraction: null, place: { ...place, found: shortened(name) } };
-    return { type: "gas", ...common, parts: [part] };
-  }
-  if (!isMap(node) || node.items.length === 0) return wrongType(reader, parameter, place);
-  const parts: GasPart[] = [];
-  let complete = true;
-  for (const pair of node.items) {
-    const name = keyText(pair.key);
-    const path = [...place.path, name];
-    const at = reader.place(pair.key as Node, path, place);
-    const value = resolved(reader, pair.value as Node | null);
-    const fraction = readQuantity(reader, FRACTION, value, reader.place(value, path, at));
-    if (fraction === undefined) complete = false;
-    else parts.push({ name, fraction, place: { ...at, found: shortened(name) } });
-  }
-  if (!complete) return undefined;
-  const sum = parts.reduce((total, part) => total + (part.fraction?.value ?? 0), 0);
-  if (Math.abs(sum - 1) > 1e-6)
-    return report(reader, "fractions", place, { sum: Number(sum.toPrecision(9)) });
-  return { type: "gas", ...common, parts };
 }
