@@ -1,6 +1,11 @@
 import { readFileSync } from "node:fs";
 import { expect, test } from "vitest";
-import { buildBeam, momentDeflection, momentSlope, staticCompliance } from "../../src/physics/beam.ts";
+import {
+  buildBeam,
+  momentDeflection,
+  momentSlope,
+  staticCompliance,
+} from "../../src/physics/beam.ts";
 import { modes } from "../../src/physics/modes.ts";
 import { type SectionLayer, type SectionOptions, sectionOf } from "../../src/physics/section.ts";
 
