@@ -1,4 +1,5 @@
 import type { Design } from "../design/design.ts";
+import { lockout } from "../physics/breakdown.ts";
 import type { MarginRow, SheetResult, StateFigures, WindowFigures } from "../sheet/result.ts";
 
 /*
@@ -211,6 +212,12 @@ export function valveDesign(): Design {
   };
 }
 
+/** The same valve at a pressure at which it hangs on its seat and snaps. */
+export function snapDesign(): Design {
+  const design = valveDesign();
+  return { ...design, name: "argon-high", need: { ...design.need, plenumPressure: 14.6e5 } };
+}
+
 /** The result that goes with {@link valveDesign}: every requirement met. */
 export function valveResult(design: Design = valveDesign()): SheetResult {
   const L = design.strip.freeLength;
@@ -220,24 +227,34 @@ export function valveResult(design: Design = valveDesign()): SheetResult {
   const standOff = design.seat?.standOff ?? 0;
   const f1 = (0.5596 / L ** 2) * Math.sqrt(EI / MASS) * 0.96;
   const gasArea = (Math.PI / 4) * SEAL * SEAL;
+  const pressure = design.need.plenumPressure;
   const padStiffness = 2.2e5;
   const gasAt = (lift: number) => {
     const a = (4 * 0.8 * SEAL * Math.max(lift, 0)) / (0.9 * ORIFICE ** 2);
-    return -PRESSURE * gasArea * (1 / (1 + (a / 0.7) ** 2));
+    return -pressure * gasArea * (1 / (1 + (a / 0.7) ** 2));
   };
   const force = (free: number, lift: number) =>
     k * (free - standOff - lift) + gasAt(lift) + Math.max(0, -lift) * padStiffness;
-  const settle = (free: number, from: number, to: number) => {
-    let [a, b] = [from, to];
-    for (let i = 0; i < 60; i++) {
-      const middle = 0.5 * (a + b);
-      if (force(free, middle) > 0 === force(free, a) > 0) a = middle;
-      else b = middle;
+  const rests = (free: number) => {
+    const out: { lift: number; stable: boolean }[] = [];
+    const at = (i: number) => -20e-6 + i * 0.05e-6;
+    for (let i = 0; i < 1000; i++) {
+      let [a, b] = [at(i), at(i + 1)];
+      const falls = force(free, a) > 0 && force(free, b) <= 0;
+      if (!falls && !(force(free, a) < 0 && force(free, b) >= 0)) continue;
+      for (let k = 0; k < 50; k++) {
+        const middle = 0.5 * (a + b);
+        if (force(free, middle) > 0 === falls) a = middle;
+        else b = middle;
+      }
+      out.push({ lift: 0.5 * (a + b), stable: falls });
     }
-    return a;
+    return out;
   };
-  const closedLift = settle(-one, -20e-6, 0);
-  const openLift = settle(one, 4e-6, 30e-6);
+  const closedRests = rests(-one);
+  const openRests = rests(one);
+  const closedLift = closedRests[0]!.lift;
+  const openLift = openRests[openRests.length - 1]!.lift;
   const lifts = Array.from({ length: 121 }, (_, i) => -3e-6 + (26e-6 * i) / 120);
   const state = (
     name: string,
@@ -263,6 +280,16 @@ export function valveResult(design: Design = valveDesign()): SheetResult {
       u_free_deflection_m: 0.9e-6,
     } as StateFigures;
   };
+  const locked = lockout({
+    voltage: VOLTS,
+    gases: ["Ar"],
+    gapMin: 0.3e-3,
+    gapMax: 5e-3,
+    factor: 0.8,
+    secondaryEmissionMin: 0.01,
+    secondaryEmissionMax: 0.1,
+    temperature: design.need.plenumTemperature,
+  });
   const result: SheetResult = {
     verdict: {
       met: true,
@@ -325,9 +352,9 @@ export function valveResult(design: Design = valveDesign()): SheetResult {
       ring_down_gas_s: 27.3 / (Math.PI * f1),
     },
     seat: {
-      pressure_force_N: PRESSURE * gasArea,
+      pressure_force_N: pressure * gasArea,
       preload_at_zero_pressure_N: k * (one + standOff) * 0.9,
-      sealing_force_N: k * (one + standOff) * 0.9 + PRESSURE * gasArea,
+      sealing_force_N: k * (one + standOff) * 0.9 + pressure * gasArea,
       sealing_line_force_N_m: 190,
       sealing_stress_Pa: 3.9e6,
       indentation_closed_m: -closedLift,
@@ -335,9 +362,12 @@ export function valveResult(design: Design = valveDesign()): SheetResult {
       lift_open_m: openLift,
       lift_for_full_opening_m: (ORIFICE * ORIFICE) / (4 * SEAL),
       open_area_ratio: 1.36,
-      stable_lifts_m: [openLift],
-      equilibria: [equilibrium("closed", closedLift, true), equilibrium("open", openLift, true)],
-      snaps: true,
+      stable_lifts_m: openRests.filter((e) => e.stable).map((e) => e.lift),
+      equilibria: [
+        ...closedRests.map((e) => equilibrium("closed", e.lift, e.stable)),
+        ...openRests.map((e) => equilibrium("open", e.lift, e.stable)),
+      ],
+      snaps: openRests.length > 1,
       stand_off_range_m: [-3e-6, 6.4e-6],
       advance_m: standOff,
       advance_turns: standOff / 0.25e-3,
@@ -421,10 +451,10 @@ export function valveResult(design: Design = valveDesign()): SheetResult {
       gas_space,
       gas: "Ar",
       voltage_V: VOLTS,
-      from_Pa: 60,
-      to_Pa: 9000,
-      minimum_measured_V: 137,
-      minimum_computed_V: 111,
+      from_Pa: locked.band!.from,
+      to_Pa: locked.band!.to,
+      minimum_measured_V: locked.minimumMeasured,
+      minimum_computed_V: locked.minimumComputed!.low,
       gap_min_m: 0.3e-3,
       gap_max_m: 5e-3,
       note: "",
@@ -757,4 +787,73 @@ export function inletDesign(): Design {
     name: "inlet-above",
     seat: { ...design.seat!, arrangement: "pressure opens", side: "above", form: "flat" },
   };
+}
+
+/** Six thin ceramic layers with glue between, four electrodes; fields in two states. */
+export function stackDesign(): Design {
+  const base = stripDesign();
+  const electrodes = ["ground plane", "drive", "bias"];
+  const layers = Array.from({ length: 6 }, (_, i) => [
+    layer("soft ceramic", 0.06e-3, {
+      poling: i % 2 === 0 ? 1 : -1,
+      bottom: electrodes[i % 3]!,
+      top: electrodes[(i + 1) % 3]!,
+    }),
+    ...(i < 5 ? [layer("epoxy", 0.008e-3, {})] : []),
+  ]).flat();
+  return {
+    ...base,
+    name: "thin-stack",
+    electrodes,
+    strip: { ...base.strip, layers, extension: null, freeLength: 42e-3 },
+    masses: [],
+    clamp: { ...base.clamp, length: 8e-3 },
+    surroundings: { ...base.surroundings, wallDistance: null },
+    wiring: { "ground plane": "ground", drive: "switched", bias: "bias" },
+  };
+}
+
+/** The result that goes with {@link stackDesign}. */
+export function stackResult(): SheetResult {
+  const result = stripResult();
+  const design = stackDesign();
+  result.strip.states = result.strip.states.slice(0, 2).map((state, s) => ({
+    ...state,
+    potentials_V: { "ground plane": 0, drive: s === 0 ? 60 : 0, bias: 60 },
+    free_deflection_m: (s === 0 ? 1 : -1) * 0.41e-3,
+    layers: design.strip.layers.flatMap((l, i) => {
+      if (l.poling === 0) return [];
+      const along = s === 0 ? (i % 4 === 0 ? 0.9e6 : 0.1e6) : i % 4 === 0 ? -0.05e6 : 0.8e6;
+      return [
+        {
+          material: l.material,
+          layer: i,
+          field_V_m: along * l.poling,
+          field_along_poling_V_m: along,
+        },
+      ];
+    }),
+  }));
+  return result;
+}
+
+/** A strip whose wiring is not given yet. */
+export function unwired(): { design: Design; result: SheetResult } {
+  const { wiring: _wiring, switch: _switch, ...design } = stripDesign();
+  const result = stripResult();
+  result.strip.states = [];
+  result.wiring = null;
+  result.drive = null;
+  result.window = null;
+  result.large_signal = null;
+  result.strip.swing_at_pad_m = null;
+  result.strip.swing_at_tip_m = null;
+  result.reasons = {
+    ...result.reasons,
+    "strip.swing_at_pad_m": "the design has no wiring",
+    "strip.swing_at_tip_m": "the design has no wiring",
+    wiring: "the design has no wiring, or no layer with electrodes on both faces",
+    drive: "no switched output with two different potentials",
+  };
+  return { design, result };
 }

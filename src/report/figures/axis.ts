@@ -32,7 +32,11 @@ export function logarithmic(from: number, to: number, range: readonly [number, n
 }
 
 /** Round steps (1, 2, 5 times a power of ten), about `count` of them inside the ends. */
-export function ticks(from: number, to: number, count: number): { values: number[]; decimals: number } {
+export function ticks(
+  from: number,
+  to: number,
+  count: number,
+): { values: number[]; decimals: number } {
   const raw = Math.abs(to - from) / Math.max(1, count);
   const power = Math.floor(Math.log10(raw) + 1e-9);
   const lead = raw / 10 ** power;
@@ -92,7 +96,8 @@ export function bottomAxis(scale: Scale, y: number, look: AxisLook): string[] {
   const marks = marksOf(scale, look);
   const out = [line(scale.range[0], y, scale.range[1], y)];
   for (const { at, label } of marks) {
-    if (look.grid !== undefined) out.push(line(at, y, at, look.grid, { stroke: HAIR, "stroke-width": 0.6 }));
+    if (look.grid !== undefined)
+      out.push(line(at, y, at, look.grid, { stroke: HAIR, "stroke-width": 0.6 }));
     out.push(line(at, y, at, y + 4));
     out.push(text(at, y + 16, label, { anchor: "middle", size: SIZE.small, fill: INK }));
   }
@@ -107,7 +112,8 @@ export function leftAxis(scale: Scale, x: number, look: AxisLook): string[] {
   const out = [line(x, scale.range[0], x, scale.range[1])];
   let widest = 0;
   for (const { at, label } of marks) {
-    if (look.grid !== undefined) out.push(line(x, at, look.grid, at, { stroke: HAIR, "stroke-width": 0.6 }));
+    if (look.grid !== undefined)
+      out.push(line(x, at, look.grid, at, { stroke: HAIR, "stroke-width": 0.6 }));
     out.push(line(x - 4, at, x, at));
     out.push(text(x - 7, at + 3.6, label, { anchor: "end", size: SIZE.small }));
     widest = Math.max(widest, textWidth(label, SIZE.small));
@@ -120,16 +126,22 @@ export function leftAxis(scale: Scale, x: number, look: AxisLook): string[] {
 
 function marksOf(scale: Scale, { unit, count = 6 }: AxisLook): { at: number; label: string }[] {
   const [from, to] = [scale.from / unit.factor, scale.to / unit.factor];
-  if (scale.log)
-    return decades(from, to).map((v) => ({ at: scale.at(v * unit.factor), label: decadeLabel(v) }));
+  if (scale.log) return decadeMarks(scale, from, to, unit.factor);
   const { values, decimals } = ticks(from, to, count);
   return values.map((v) => ({ at: scale.at(v * unit.factor), label: fixed(v, decimals) }));
 }
 
-/** 0.01, 1, 100 as they are; powers of ten beyond. */
-function decadeLabel(v: number): string {
+/** One spelling for all decades of an axis: 0.01, 1, 100 where all are short, else powers of ten. */
+function decadeMarks(scale: Scale, from: number, to: number, factor: number) {
+  const values = decades(from, to);
+  const short = values.every((v) => v >= 0.9e-3 && v <= 1.1e4);
+  return values.map((v) => ({ at: scale.at(v * factor), label: decadeLabel(v, short) }));
+}
+
+function decadeLabel(v: number, short: boolean): string {
   const e = Math.round(Math.log10(v));
-  if (e >= -3 && e <= 4) return e >= 0 ? String(10 ** e) : (10 ** e).toFixed(-e);
+  if (e === 0) return "1";
+  if (short) return e >= 0 ? String(10 ** e) : (10 ** e).toFixed(-e);
   const up = String(Math.abs(e)).replace(/\d/g, (d) => "⁰¹²³⁴⁵⁶⁷⁸⁹"[Number(d)]!);
   return `10${e < 0 ? "⁻" : ""}${up}`;
 }

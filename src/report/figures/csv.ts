@@ -11,7 +11,10 @@ export interface CsvColumn {
  * cell = missing; the shortest digits that read back as the same number. RangeError for columns of
  * different length, a name that is no identifier, a number that is not finite.
  */
-export function csvText(meta: Readonly<Record<string, string>>, columns: readonly CsvColumn[]): string {
+export function csvText(
+  meta: Readonly<Record<string, string>>,
+  columns: readonly CsvColumn[],
+): string {
   const rows = columns[0]?.values.length ?? 0;
   for (const { name, values } of columns) {
     if (!/^[A-Za-z_]\w*$/.test(name)) throw new RangeError(`not a column name: ${name}`);
@@ -34,7 +37,8 @@ function cell(value: number | string | boolean | null): string {
   if (typeof value === "string")
     return /[",\n#]/.test(value) ? `"${value.replaceAll('"', '""')}"` : value;
   if (typeof value === "boolean") return value ? "1" : "0";
-  if (!Number.isFinite(value)) throw new RangeError(`a number in a table must be finite: got ${value}`);
+  if (!Number.isFinite(value))
+    throw new RangeError(`a number in a table must be finite: got ${value}`);
   return String(value);
 }
 

@@ -1,6 +1,6 @@
-import { text, type TextLook } from "./svg.ts";
+import { line, type Point, type TextLook, text } from "./svg.ts";
 import { textWidth } from "./textSize.ts";
-import { SIZE } from "./theme.ts";
+import { QUIET, SIZE } from "./theme.ts";
 
 export interface Box {
   x: number;
@@ -41,6 +41,8 @@ export interface LabelSheet {
   take: (box: Box) => void;
   /** Draws words at the first spot that is free; where none is, at the one that overlaps least. */
   put: (words: string, spots: readonly Spot[], look?: TextLook) => string;
+  /** Takes the first spot that is free (or overlaps least) for words, without drawing them. */
+  find: (words: string, spots: readonly Spot[], look?: TextLook) => Spot;
   /** Whether a box is free and inside the sheet. */
   free: (box: Box) => boolean;
 }
@@ -56,27 +58,93 @@ export function labelSheet(bounds: Box, gap = 2): LabelSheet {
   const shared = (a: Box, b: Box) =>
     Math.max(0, Math.min(a.x + a.width, b.x + b.width) - Math.max(a.x, b.x)) *
     Math.max(0, Math.min(a.y + a.height, b.y + b.height) - Math.max(a.y, b.y));
-  const free = (box: Box) => outside(box) === 0 && !taken.some((other) => overlaps(box, other, gap));
+  const free = (box: Box) =>
+    outside(box) === 0 && !taken.some((other) => overlaps(box, other, gap));
+  const find: LabelSheet["find"] = (words, spots, look = {}) => {
+    const placed = spots.map((spot) => {
+      const own = { ...look, ...(spot.anchor === undefined ? {} : { anchor: spot.anchor }) };
+      return { spot, box: textBox(spot.x, spot.y, words, own) };
+    });
+    const cost = (box: Box) =>
+      1e3 * outside(box) + taken.reduce((sum, other) => sum + shared(box, other), 0);
+    const best =
+      placed.find(({ box }) => free(box)) ??
+      [...placed].sort((a, b) => cost(a.box) - cost(b.box))[0];
+    if (best === undefined) throw new RangeError(`no spot is offered for "${words}"`);
+    taken.push(best.box);
+    return best.spot;
+  };
   return {
     take: (box) => {
       taken.push(box);
     },
     free,
+    find,
     put: (words, spots, look = {}) => {
-      const placed = spots.map((spot) => {
-        const own = { ...look, ...(spot.anchor === undefined ? {} : { anchor: spot.anchor }) };
-        return { spot, own, box: textBox(spot.x, spot.y, words, own) };
-      });
-      const cost = (box: Box) =>
-        1e3 * outside(box) + taken.reduce((sum, other) => sum + shared(box, other), 0);
-      const best =
-        placed.find(({ box }) => free(box)) ??
-        [...placed].sort((a, b) => cost(a.box) - cost(b.box))[0];
-      if (best === undefined) throw new RangeError(`no spot is offered for "${words}"`);
-      taken.push(best.box);
-      return text(best.spot.x, best.spot.y, words, best.own);
+      const spot = find(words, spots, look);
+      const anchor = spot.anchor ?? look.anchor ?? "start";
+      return text(spot.x, spot.y, words, { ...look, anchor });
     },
   };
+}
+
+/** Small boxes along a line, for labels to keep clear of. */
+export function alongRun(points: readonly Point[], step = 5): Box[] {
+  const out: Box[] = [];
+  for (let i = 1; i < points.length; i++) {
+    const [a, b] = [points[i - 1]!, points[i]!];
+    const count = Math.max(1, Math.ceil(Math.hypot(b.x - a.x, b.y - a.y) / step));
+    for (let k = 0; k <= count; k++)
+      out.push({
+        x: a.x + ((b.x - a.x) * k) / count - 1.5,
+        y: a.y + ((b.y - a.y) * k) / count - 1.5,
+        width: 3,
+        height: 3,
+      });
+  }
+  return out;
+}
+
+/** A label for the point (x, y), as near to it as there is room, with a leader where it stands off. */
+export function calledOut(
+  labels: LabelSheet,
+  words: string,
+  x: number,
+  y: number,
+  look: TextLook = {},
+): string[] {
+  const spots: Spot[] = [];
+  for (let reach = 14; reach <= 150; reach += 8)
+    for (const [dx, dy] of [
+      [1, -1],
+      [-1, -1],
+      [1, 1],
+      [-1, 1],
+    ] as const)
+      for (const flat of [1, 0.4, 2.2])
+        spots.push({
+          x: x + dx * Math.min(reach * flat, 120),
+          y: y + dy * reach + (dy > 0 ? 8 : 0),
+          anchor: dx > 0 ? "start" : "end",
+        });
+  const at = labels.find(words, spots, look);
+  const box = textBox(at.x, at.y, words, { ...look, anchor: at.anchor ?? "start" });
+  const near = {
+    x: Math.min(Math.max(x, box.x), box.x + box.width),
+    y: Math.min(Math.max(y, box.y), box.y + box.height),
+  };
+  const far = Math.hypot(near.x - x, near.y - y);
+  const out = [text(at.x, at.y, words, { ...look, anchor: at.anchor ?? "start", halo: true })];
+  if (far > 16) {
+    const [ux, uy] = [(near.x - x) / far, (near.y - y) / far];
+    out.unshift(
+      line(x + 6 * ux, y + 6 * uy, near.x - 2 * ux, near.y - 2 * uy, {
+        stroke: QUIET,
+        "stroke-width": 0.7,
+      }),
+    );
+  }
+  return out;
 }
 
 /**

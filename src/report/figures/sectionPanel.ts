@@ -9,7 +9,7 @@ import { wrapWords } from "./textSize.ts";
 import { FIELD, GRAPHITE, INK, NOT_MET, PAPER, QUIET, SAND_EDGE, SIZE } from "./theme.ts";
 
 /** Width of the stack as drawn, px. */
-export const STACK = 112;
+export const STACK = 98;
 
 export interface PanelPlace {
   x: number;
@@ -43,7 +43,10 @@ export function sectionPanel(
   const faces = layerFaces(design, place);
   const out: string[] = [];
   const right = place.x + STACK;
-  const labels = labelSheet({ x: right, y: place.y - 14, width: place.width, height: place.height + 28 }, 1);
+  const labels = labelSheet(
+    { x: right, y: place.y - 14, width: place.width, height: place.height + 28 },
+    1,
+  );
   const optional: [string, number, Record<string, string>][] = [];
   design.strip.layers.forEach((layer, i) => {
     const { low, high } = faces[i]!;
@@ -52,8 +55,7 @@ export function sectionPanel(
     const field = state.layers.find((f) => f.layer === i);
     const along = field?.field_along_poling_V_m ?? 0;
     out.push(rect(place.x, high, STACK, height, { fill: layerFill(design, layer.material) }));
-    if (along < 0)
-      out.push(rect(place.x, high, STACK, height, { fill: `url(#${id}-against)` }));
+    if (along < 0) out.push(rect(place.x, high, STACK, height, { fill: `url(#${id}-against)` }));
     out.push(
       rect(place.x, high, STACK, height, {
         fill: "none",
@@ -76,11 +78,17 @@ export function sectionPanel(
     out.push(line(place.x - 4, y, right + 4, y, { stroke: GRAPHITE, "stroke-width": 2.4 }));
     const volts = state.potentials_V[name];
     if (volts !== undefined)
-      out.push(labels.put(potential(volts), [{ x: right + 8, y: y + 3.6 }], { size: SIZE.small, weight: "bold" }));
+      out.push(
+        labels.put(potential(volts), [{ x: right + 8, y: y + 3.6 }], {
+          size: SIZE.small,
+          weight: "bold",
+        }),
+      );
   }
   for (const [words, y, look] of optional) {
     const box = { x: right + 8, y: y - 8, width: 1, height: 10 };
-    if (labels.free(box)) out.push(labels.put(words, [{ x: right + 8, y }], { size: SIZE.small, ...look }));
+    if (labels.free(box))
+      out.push(labels.put(words, [{ x: right + 8, y }], { size: SIZE.small, ...look }));
   }
   out.push(...panelTexts(group.states, place));
   return out;
@@ -91,7 +99,10 @@ function potential(volts: number): string {
   return `${fixed(volts, size >= 100 || Number.isInteger(volts) ? 0 : 1)} V`;
 }
 
-/** Each electrode once, where its faces (or the metal layer that it is) stand. */
+/** Faces of one electrode nearer than this are drawn as one, px: a glue line or a vane between them. */
+const TOGETHER = 8;
+
+/** Each electrode where its faces stand; a metal layer, or faces close together, once in the middle. */
 export function conductors(
   design: Design,
   faces: readonly { low: number; high: number }[],
@@ -100,27 +111,48 @@ export function conductors(
   const add = (name: string | null, y: number) => {
     if (name !== null) found.set(name, [...(found.get(name) ?? []), y]);
   };
+  const metal = new Map<string, { low: number; high: number }>();
   design.strip.layers.forEach((layer, i) => {
     add(layer.bottom, faces[i]!.low);
     add(layer.top, faces[i]!.high);
-    if (layer.conductor !== null) add(layer.conductor, (faces[i]!.low + faces[i]!.high) / 2);
+    if (layer.conductor !== null) {
+      metal.set(layer.conductor, faces[i]!);
+      add(layer.conductor, (faces[i]!.low + faces[i]!.high) / 2);
+    }
   });
   const out: { name: string; y: number }[] = [];
   for (const [name, ys] of found) {
-    const touching = Math.max(...ys) - Math.min(...ys);
-    const metal = design.strip.layers.findIndex((layer) => layer.conductor === name);
-    if (metal >= 0 && touching <= faces[metal]!.low - faces[metal]!.high + 0.5)
-      out.push({ name, y: (faces[metal]!.low + faces[metal]!.high) / 2 });
-    else for (const y of new Set(ys)) out.push({ name, y });
+    const vane = metal.get(name);
+    const reach = vane === undefined ? TOGETHER : vane.low - vane.high + 0.5;
+    for (const group of near(
+      [...ys].sort((p, q) => p - q),
+      reach,
+    ))
+      out.push({ name, y: (group[0]! + group[group.length - 1]!) / 2 });
   }
-  return out;
+  return out.sort((p, q) => p.y - q.y);
+}
+
+/** Sorted numbers in groups that span no more than `reach`. */
+function near(sorted: readonly number[], reach: number): number[][] {
+  const groups: number[][] = [];
+  for (const y of sorted) {
+    const last = groups[groups.length - 1];
+    if (last !== undefined && y - last[0]! <= reach) last.push(y);
+    else groups.push([y]);
+  }
+  return groups;
 }
 
 /** Hollow arrow along the poling. */
 function polingArrow(x: number, low: number, high: number, poling: 1 | -1): string {
   const height = low - high;
   const length = Math.min(0.72 * height, 40);
-  const [half, shaft, head] = [Math.min(8, length / 3), Math.min(3.6, length / 7), Math.min(13, length * 0.42)];
+  const [half, shaft, head] = [
+    Math.min(8, length / 3),
+    Math.min(3.6, length / 7),
+    Math.min(13, length * 0.42),
+  ];
   const middle = (low + high) / 2;
   const [tail, tip] = [middle + (poling * length) / 2, middle - (poling * length) / 2];
   const neck = tip + poling * head;
@@ -144,14 +176,14 @@ function fieldArrow(x: number, middle: number, length: number, against: boolean)
   const tail = middle + length / 2;
   const colour = against ? NOT_MET : FIELD;
   const size = Math.abs(length);
-  const head = Math.min(9, size * 0.55);
+  const head = size < 12 ? size : 9;
   const neck = tip + Math.sign(length) * head * 0.8;
-  const shafts = against ? [-2.2, 2.2] : [0];
+  const shafts = size < 12 ? [] : against ? [-2.2, 2.2] : [0];
   return [
     ...shafts.map((dx) =>
       line(x + dx, tail, x + dx, neck, { stroke: colour, "stroke-width": against ? 1.6 : 2.6 }),
     ),
-    arrowHead({ x, y: tail }, { x, y: tip }, head, Math.min(against ? 6 : 4.4, head * 0.6), { fill: colour }),
+    arrowHead({ x, y: tail }, { x, y: tip }, head, against ? 5 : 4.4, { fill: colour }),
   ].join("");
 }
 
@@ -162,7 +194,9 @@ function panelTexts(states: readonly StateFigures[], place: PanelPlace): string[
   const lines = wrapWords(names, place.width - 22, SIZE.small).slice(0, 3);
   const top = place.y - 16 - (lines.length - 1) * 13;
   const u = (state as unknown as Record<string, unknown>).u_free_deflection_m;
-  const deflection = printFigure("x_m", state.free_deflection_m, typeof u === "number" ? u : null, { digits: 3 });
+  const deflection = printFigure("x_m", state.free_deflection_m, typeof u === "number" ? u : null, {
+    digits: 3,
+  });
   const below = place.y + place.height;
   return [
     ...lines.map((words, i) =>
@@ -172,9 +206,14 @@ function panelTexts(states: readonly StateFigures[], place: PanelPlace): string[
       }),
     ),
     text(place.x - 4, below + 19, `free ${deflection}`, { size: SIZE.small }),
-    text(place.x - 4, below + 33, `force ${printFigure("F_N", state.blocking_force_N, null, { digits: 3 })}`, {
-      size: SIZE.small,
-      fill: QUIET,
-    }),
+    text(
+      place.x - 4,
+      below + 33,
+      `force ${printFigure("F_N", state.blocking_force_N, null, { digits: 3 })}`,
+      {
+        size: SIZE.small,
+        fill: QUIET,
+      },
+    ),
   ];
 }

@@ -13,11 +13,11 @@ import { GRAPHITE, NOT_MET, QUIET, SIZE } from "./theme.ts";
 const WIDTH = 1080;
 const IN_ROW = 4;
 const MOST = 8;
-const LEFT = 190;
-const PANEL = 218;
+const LEFT = 184;
+const PANEL = 223;
 const STACK_HEIGHT = 126;
 const ROW = 244;
-const TOP = 106;
+const TOP = 98;
 const ID = "section";
 
 interface Group {
@@ -29,7 +29,11 @@ interface Group {
  * a solid arrow to scale, potentials at the conductors. States with the same fields share a panel;
  * both switch states stand first, then what is worst for the poling.
  */
-export function sectionView(design: Design, result: SheetResult, options: FigureOptions = {}): Figure {
+export function sectionView(
+  design: Design,
+  result: SheetResult,
+  options: FigureOptions = {},
+): Figure {
   const groups = groupStates(result.strip.states);
   const shown = groups.slice(0, MOST);
   const strongest = Math.max(
@@ -40,7 +44,9 @@ export function sectionView(design: Design, result: SheetResult, options: Figure
   const height = TOP + rows * ROW - 20;
   const total = design.strip.layers.reduce((sum, layer) => sum + layer.thickness, 0);
   const thinnest = Math.min(
-    ...design.strip.layers.filter((l) => l.poling !== 0).map((l) => (l.thickness / total) * STACK_HEIGHT),
+    ...design.strip.layers
+      .filter((l) => l.poling !== 0)
+      .map((l) => (l.thickness / total) * STACK_HEIGHT),
     60,
   );
   const pxPerField = strongest === 0 ? 0 : (0.84 * thinnest) / strongest;
@@ -68,7 +74,13 @@ export function sectionView(design: Design, result: SheetResult, options: Figure
     sentence,
     csv: csvOf(design, result, options),
     svg: svgDocument(
-      { ...size, name: ID, title, sentence, defs: [hatch(`${ID}-against`, "rising", 6, NOT_MET, "none", 0.6)] },
+      {
+        ...size,
+        name: ID,
+        title,
+        sentence,
+        defs: [hatch(`${ID}-against`, "rising", 6, NOT_MET, "none", 0.6)],
+      },
       [...frame(size, title, beside, originLine(design, options)), ...body],
     ),
   };
@@ -88,8 +100,10 @@ export function groupStates(states: readonly StateFigures[]): Group[] {
     if (group === undefined) groups.set(key, { states: [state] });
     else group.states.push(state);
   }
-  const least = (g: Group) => Math.min(0, ...g.states[0]!.layers.map((l) => l.field_along_poling_V_m));
-  const most = (g: Group) => Math.max(0, ...g.states[0]!.layers.map((l) => l.field_along_poling_V_m));
+  const least = (g: Group) =>
+    Math.min(0, ...g.states[0]!.layers.map((l) => l.field_along_poling_V_m));
+  const most = (g: Group) =>
+    Math.max(0, ...g.states[0]!.layers.map((l) => l.field_along_poling_V_m));
   const isSwitch = (g: Group) => g.states.some((s) => s.kind === "switch");
   return [...groups.values()].sort(
     (a, b) => Number(isSwitch(b)) - Number(isSwitch(a)) || least(a) - least(b) || most(b) - most(a),
@@ -126,7 +140,9 @@ function scaleColumn(design: Design, place: PanelPlace): string[] {
     const atFace = near.every((m) => Math.abs(m - y) > 12);
     if (!atFace) return;
     const up = y <= Math.min(...heights) + 1 ? -4 : y >= Math.max(...heights) - 1 ? 11 : 3.6;
-    out.push(text(x - 7, heights[i]! + up, name, { size: SIZE.small, anchor: "end", fill: GRAPHITE }));
+    out.push(
+      text(x - 7, heights[i]! + up, name, { size: SIZE.small, anchor: "end", fill: GRAPHITE }),
+    );
   });
   return out;
 }
@@ -161,7 +177,9 @@ function sentenceOf(result: SheetResult): string {
 }
 
 function csvOf(design: Design, result: SheetResult, options: FigureOptions): string {
-  const rows = result.strip.states.flatMap((state) => state.layers.map((layer) => ({ state, layer })));
+  const rows = result.strip.states.flatMap((state) =>
+    state.layers.map((layer) => ({ state, layer })),
+  );
   const volt = (state: StateFigures, name: string | null | undefined) =>
     name === null || name === undefined ? null : (state.potentials_V[name] ?? null);
   return csvText(
@@ -176,12 +194,33 @@ function csvOf(design: Design, result: SheetResult, options: FigureOptions): str
       { name: "layer", unit: "1", values: rows.map(({ layer }) => layer.layer + 1) },
       { name: "material", unit: "", values: rows.map(({ layer }) => layer.material) },
       { name: "field_up", unit: "V/m", values: rows.map(({ layer }) => layer.field_V_m) },
-      { name: "field_along_poling", unit: "V/m", values: rows.map(({ layer }) => layer.field_along_poling_V_m) },
-      { name: "potential_below", unit: "V", values: rows.map(({ state, layer }) => volt(state, design.strip.layers[layer.layer]?.bottom)) },
-      { name: "potential_above", unit: "V", values: rows.map(({ state, layer }) => volt(state, design.strip.layers[layer.layer]?.top)) },
-      { name: "free_deflection", unit: "m", values: rows.map(({ state }) => state.free_deflection_m) },
-      { name: "blocking_force", unit: "N", values: rows.map(({ state }) => state.blocking_force_N) },
+      {
+        name: "field_along_poling",
+        unit: "V/m",
+        values: rows.map(({ layer }) => layer.field_along_poling_V_m),
+      },
+      {
+        name: "potential_below",
+        unit: "V",
+        values: rows.map(({ state, layer }) =>
+          volt(state, design.strip.layers[layer.layer]?.bottom),
+        ),
+      },
+      {
+        name: "potential_above",
+        unit: "V",
+        values: rows.map(({ state, layer }) => volt(state, design.strip.layers[layer.layer]?.top)),
+      },
+      {
+        name: "free_deflection",
+        unit: "m",
+        values: rows.map(({ state }) => state.free_deflection_m),
+      },
+      {
+        name: "blocking_force",
+        unit: "N",
+        values: rows.map(({ state }) => state.blocking_force_N),
+      },
     ],
   );
 }
-

@@ -1,7 +1,7 @@
 import type { Design } from "../../design/design.ts";
 import type { SideGeometry } from "./sideGeometry.ts";
 import { line, type Point, polygon, polyline, rect } from "./svg.ts";
-import { BODY, gasTint, GRAPHITE, INK, PAPER, RUBBER } from "./theme.ts";
+import { BODY, GRAPHITE, gasTint, INK, PAPER, RUBBER } from "./theme.ts";
 
 /** From metres to px; `z` is measured from the strip's mid-plane at rest, upwards. */
 export interface SideScale {
@@ -55,7 +55,14 @@ interface Frame {
 }
 
 /** Body, clamp, seat and orifice as hatched sections; gas spaces tinted by their pressure. */
-export function sideBody(design: Design, geometry: SideGeometry, scale: SideScale, clamp: number, id: string, open: boolean): BodyDrawing {
+export function sideBody(
+  design: Design,
+  geometry: SideGeometry,
+  scale: SideScale,
+  clamp: number,
+  id: string,
+  open: boolean,
+): BodyDrawing {
   const down = geometry.toSeat === -1 ? 1 : -1;
   const frame: Frame = { design, geometry, scale, id, down, clamp };
   const left = scale.x(-clamp);
@@ -75,12 +82,19 @@ export function sideBody(design: Design, geometry: SideGeometry, scale: SideScal
   const inside = design.seat?.arrangement !== "pressure opens";
   const plenum = gasTint(design.need.plenumPressure);
   const behind: string[] = [];
-  if (inside)
-    behind.push(between(left, right, lid, floor, { fill: plenum }));
-  else
-    behind.push(between(left, right + WALL, bottom, bottom + down * BEHIND, { fill: plenum }));
+  if (inside) behind.push(between(left, right, lid, floor, { fill: plenum }));
+  else behind.push(between(left, right + WALL, bottom, bottom + down * BEHIND, { fill: plenum }));
   const front = [
-    ...floorDrawing(frame, { left: left - WALL, right: right + (inside ? 1 : 2) * WALL, floor, bottom, seatFace, bore: inside ? PAPER : plenum, pocket: inside && !open ? PAPER : plenum, inside }),
+    ...floorDrawing(frame, {
+      left: left - WALL,
+      right: right + (inside ? 1 : 2) * WALL,
+      floor,
+      bottom,
+      seatFace,
+      bore: inside ? PAPER : plenum,
+      pocket: inside && !open ? PAPER : plenum,
+      inside,
+    }),
     ...jaws(floor),
   ];
   if (inside)
@@ -150,7 +164,17 @@ function openBody(
     ]),
     ...jaws(floor),
   ];
-  return { behind: [], front, seatFace: floor, floor, bottom, bore: bottom, top: far - down * JAW, right, left };
+  return {
+    behind: [],
+    front,
+    seatFace: floor,
+    floor,
+    bottom,
+    bore: bottom,
+    top: far - down * JAW,
+    right,
+    left,
+  };
 }
 
 function jawDrawing(frame: Frame, near: number, far: number): (floor: number) => string[] {

@@ -107,6 +107,7 @@ function liftOf(result: SheetResult, name: StateName): number | null {
 export function exaggeration(size: number, room: number): number {
   let best = 1;
   for (let power = 1; power <= 1e4; power *= 10)
-    for (const lead of [1, 2, 5]) if (size * lead * power <= room) best = Math.max(best, lead * power);
+    for (const lead of [1, 2, 5])
+      if (size * lead * power <= room) best = Math.max(best, lead * power);
   return best;
 }

@@ -1,6 +1,6 @@
 import type { Design } from "../../design/design.ts";
-import { printFigure } from "../figureUnits.ts";
 import type { SheetResult } from "../../sheet/result.ts";
+import { printFigure } from "../figureUnits.ts";
 import { verticalDimension } from "./dimension.ts";
 import type { SideGeometry, SideShape } from "./sideGeometry.ts";
 import { layerFill } from "./sideStrip.ts";
@@ -48,11 +48,16 @@ export function liftInset(
     el("g", { "clip-path": `url(#${id}-round)` }, drawn.body.join("")),
     circle(cx, cy, r, { fill: "none", stroke: INK, "stroke-width": 1.2 }),
     ...drawn.over,
-    text(cx, cy + r + 18, `Detail ${DETAIL}: ${round(times)}× the drawing, true in both directions`, {
-      size: SIZE.small,
-      anchor: "middle",
-      fill: QUIET,
-    }),
+    text(
+      cx,
+      cy + r + 18,
+      `Detail ${DETAIL}: ${round(times)}× the drawing, true in both directions`,
+      {
+        size: SIZE.small,
+        anchor: "middle",
+        fill: QUIET,
+      },
+    ),
     ...lines,
   ];
 }
@@ -82,15 +87,22 @@ function seatContent(
   const zero = cy + down * 24;
   const at = (lift: number) => zero - down * lift * perMetre;
   const edge = cy - down * r;
-  const box = (x1: number, x2: number, y1: number, y2: number, look: Record<string, string | number>) =>
-    rect(x1, Math.min(y1, y2), x2 - x1, Math.abs(y2 - y1), look);
+  const box = (
+    x1: number,
+    x2: number,
+    y1: number,
+    y2: number,
+    look: Record<string, string | number>,
+  ) => rect(x1, Math.min(y1, y2), x2 - x1, Math.abs(y2 - y1), look);
   const body: string[] = [];
   const inside = seat.arrangement === "pressure closes";
   const plenum = gasTint(design.need.plenumPressure);
   const [pocket, around] = inside ? [PAPER, plenum] : [plenum, PAPER];
   const half = seat.form === "flat" ? 0 : (seat.land * perMetre) / 2;
   const tinted = current.lift > 0 ? plenum : pocket;
-  body.push(rect(cx - r, cy - r, 2 * r, 2 * r, { fill: current.lift > 0 && inside ? plenum : around }));
+  body.push(
+    rect(cx - r, cy - r, 2 * r, 2 * r, { fill: current.lift > 0 && inside ? plenum : around }),
+  );
   body.push(box(cx - r, cx - half, zero, zero + down * 2 * r, { fill: tinted }));
   body.push(box(cx - r, cx + r, edge, at(current.lift), { fill: `url(#${id}-rubber)` }));
   body.push(line(cx - r, at(current.lift), cx + r, at(current.lift)));
@@ -116,14 +128,12 @@ function seatContent(
         { stroke: INK },
       ),
     );
-  for (const shape of [current, other])
-    over.push(
-      text(cx - r * 0.88, at(shape.lift) - 4, shape.name, {
-        size: SIZE.small,
-        halo: true,
-        fill: shape === current ? INK : OTHER,
-      }),
-    );
+  over.push(
+    ...pairLabels(
+      [current, other].map((shape) => ({ y: at(shape.lift), words: shape.name })),
+      cx - r * 0.88,
+    ),
+  );
   const seatFigures = result.seat;
   const words = [
     open.lift > 0
@@ -141,6 +151,18 @@ function seatContent(
 function liftU(result: SheetResult): number | null {
   const u = (result.seat as unknown as Record<string, unknown> | null)?.u_lift_open_m;
   return typeof u === "number" ? u : null;
+}
+
+/** Names of two levels, the current one first: the upper above its line, the lower below. */
+function pairLabels(levels: readonly { y: number; words: string }[], x: number): string[] {
+  return levels.map(({ y, words }, i) => {
+    const upper = levels.every((other) => other.y >= y);
+    return text(x, upper ? y - 4 : y + 11, words, {
+      size: SIZE.small,
+      halo: true,
+      fill: i === 0 ? INK : OTHER,
+    });
+  });
 }
 
 /** One side of the seat as a section: a land with steep flanks, a round cord, or the plate at the hole's rim. */
@@ -202,14 +224,12 @@ function tipContent(
     length(Math.abs(swing)),
     { stroke: INK },
   );
-  for (const shape of [current, other])
-    over.push(
-      text(cx - r * 0.72, y(shape.at(at)) - 4, shape.output, {
-        size: SIZE.small,
-        halo: true,
-        fill: shape === current ? INK : OTHER,
-      }),
-    );
+  over.push(
+    ...pairLabels(
+      [current, other].map((shape) => ({ y: y(shape.at(at)), words: shape.output })),
+      cx - r * 0.72,
+    ),
+  );
   return { body, over, words: [`swing at the tip ${length(Math.abs(swing))}`], perMetre };
 }
 

@@ -64,17 +64,30 @@ export function solidStrip(
   if (extension !== null)
     out.push(
       polygon(
-        band(shape, scale, [-extension.thickness / 2, extension.thickness / 2], [geometry.freeLength, geometry.tip]),
+        band(
+          shape,
+          scale,
+          [-extension.thickness / 2, extension.thickness / 2],
+          [geometry.freeLength, geometry.tip],
+        ),
         { fill: GLUE, stroke: GRAPHITE, "stroke-width": 0.7 },
       ),
     );
   out.push(
-    polygon(band(shape, scale, [-geometry.thickness / 2, geometry.thickness / 2], [-clamp, geometry.freeLength]), {
-      fill: "none",
-      stroke: INK,
-      "stroke-width": 1.1,
-      "stroke-linejoin": "round",
-    }),
+    polygon(
+      band(
+        shape,
+        scale,
+        [-geometry.thickness / 2, geometry.thickness / 2],
+        [-clamp, geometry.freeLength],
+      ),
+      {
+        fill: "none",
+        stroke: INK,
+        "stroke-width": 1.1,
+        "stroke-linejoin": "round",
+      },
+    ),
   );
   for (const mass of design.masses) {
     const onExtension = mass.position > geometry.freeLength && extension !== null;
@@ -87,7 +100,12 @@ export function solidStrip(
   const pad = padOutline(design, geometry, shape, scale);
   if (pad.length > 0)
     out.push(
-      polygon(pad, { fill: `url(#${id}-rubber)`, stroke: INK, "stroke-width": 1, "stroke-linejoin": "round" }),
+      polygon(pad, {
+        fill: `url(#${id}-rubber)`,
+        stroke: INK,
+        "stroke-width": 1,
+        "stroke-linejoin": "round",
+      }),
     );
   return out;
 }
@@ -106,7 +124,12 @@ export function outlineStrip(
   if (extension !== null)
     out.push(
       polyline(
-        band(shape, scale, [-extension.thickness / 2, extension.thickness / 2], [geometry.freeLength, geometry.tip]),
+        band(
+          shape,
+          scale,
+          [-extension.thickness / 2, extension.thickness / 2],
+          [geometry.freeLength, geometry.tip],
+        ),
         look,
       ),
     );

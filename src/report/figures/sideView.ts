@@ -30,13 +30,15 @@ const length = (x: number) => printFigure("x_m", x, null, { digits: 4 });
  * The valve in side view, lengths to scale: body and clamp in section, strip with its layers, pad, seat
  * and orifice, both rest shapes, dimensions, the lift magnified. Exaggerations are stated on it.
  */
-export function sideView(design: Design, result: SheetResult, options: SideViewOptions = {}): Figure {
+export function sideView(
+  design: Design,
+  result: SheetResult,
+  options: SideViewOptions = {},
+): Figure {
   const geometry = sideGeometry(design, result);
   const wanted = options.state ?? "closed";
   const [current, other] =
-    wanted === "closed"
-      ? geometry.shapes
-      : ([geometry.shapes[1], geometry.shapes[0]] as const);
+    wanted === "closed" ? geometry.shapes : ([geometry.shapes[1], geometry.shapes[0]] as const);
   const clamp = Math.min(design.clamp.length, 0.7 * geometry.tip);
   const scale = scaleOf(geometry, clamp);
   const body = sideBody(design, geometry, scale, clamp, ID, current.lift > 0);
@@ -58,7 +60,10 @@ export function sideView(design: Design, result: SheetResult, options: SideViewO
     const y = geometry.seatPlane === null ? scale.y(0, current.at(geometry.tip)) : body.seatFace;
     const ring = geometry.seatPlane === null ? 14 : 17;
     drawing.push(
-      ...detailRing(x, y, ring, { x: x - ring - 13, y: y + (geometry.toSeat === -1 ? -1 : 1) * 4 + 4 }),
+      ...detailRing(x, y, ring, {
+        x: x - ring - 13,
+        y: y + (geometry.toSeat === -1 ? -1 : 1) * 4 + 4,
+      }),
       ...liftInset(design, result, geometry, current, other, place, ID, scale.px),
     );
   }
@@ -67,9 +72,13 @@ export function sideView(design: Design, result: SheetResult, options: SideViewO
     "Lengths along the strip to scale",
     thickens > 1 ? `thicknesses ×${thickens}` : "thicknesses to the same scale",
     ...(geometry.moves
-      ? [`${geometry.seatPlane === null ? "deflection" : "deflection, stand-off and lift"} ×${deflects}`]
+      ? [
+          `${geometry.seatPlane === null ? "deflection" : "deflection, stand-off and lift"} ×${deflects}`,
+        ]
       : []),
-    ...(geometry.seatPlane === null ? [] : ["body and pad width are not given, drawn to show the idea"]),
+    ...(geometry.seatPlane === null
+      ? []
+      : ["body and pad width are not given, drawn to show the idea"]),
   ].join("; ");
   drawing.push(note(190, HEIGHT - 42, `${stated}.`));
 
@@ -137,10 +146,17 @@ function dimensions(
   const x = scale.x;
   const out: string[] = [];
   const end = (at: number) => ({ x: x(at), y: surface + away * 2 });
-  const short = geometry.pad < geometry.freeLength - 1e-9 || geometry.pad > geometry.freeLength + 1e-9;
+  const short =
+    geometry.pad < geometry.freeLength - 1e-9 || geometry.pad > geometry.freeLength + 1e-9;
   const outer = short ? top : clear;
   out.push(
-    ...horizontalDimension({ x: x(0), y: jaw }, end(geometry.freeLength), outer, `free length ${length(geometry.freeLength)}`, { halo: false }),
+    ...horizontalDimension(
+      { x: x(0), y: jaw },
+      end(geometry.freeLength),
+      outer,
+      `free length ${length(geometry.freeLength)}`,
+      { halo: false },
+    ),
   );
   const cut = clamp < design.clamp.length;
   out.push(
@@ -148,17 +164,31 @@ function dimensions(
       { x: x(-clamp), y: jaw },
       { x: x(0), y: jaw },
       outer,
-      cut ? `clamp ${length(design.clamp.length)}, cut here` : `clamp ${length(design.clamp.length)}`,
+      cut
+        ? `clamp ${length(design.clamp.length)}, cut here`
+        : `clamp ${length(design.clamp.length)}`,
       { halo: false },
     ),
   );
   if (design.pad !== undefined && short)
     out.push(
-      ...horizontalDimension({ x: x(0), y: jaw }, end(geometry.pad), clear, `pad ${length(geometry.pad)}`, { halo: false }),
+      ...horizontalDimension(
+        { x: x(0), y: jaw },
+        end(geometry.pad),
+        clear,
+        `pad ${length(geometry.pad)}`,
+        { halo: false },
+      ),
     );
   if (design.strip.extension !== null)
     out.push(
-      ...horizontalDimension(end(geometry.freeLength), end(geometry.tip), outer, length(design.strip.extension.length), { halo: false }),
+      ...horizontalDimension(
+        end(geometry.freeLength),
+        end(geometry.tip),
+        outer,
+        length(design.strip.extension.length),
+        { halo: false },
+      ),
     );
   if (design.seat !== undefined) {
     const centre = x(geometry.pad);
@@ -195,7 +225,12 @@ function labels(
       { y: scale.y(0, other.at(geometry.tip)), words: endWords(geometry, other), fill: QUIET },
       { y: scale.y(0), words: "0 V", fill: GRAPHITE },
     ];
-    const ys = spread(ends.map((e) => e.y), 12, 0, HEIGHT);
+    const ys = spread(
+      ends.map((e) => e.y),
+      12,
+      0,
+      HEIGHT,
+    );
     ends.forEach((e, i) => {
       out.push(text(x, ys[i]! + 3.5, e.words, { size: SIZE.small, fill: e.fill }));
     });
@@ -203,7 +238,12 @@ function labels(
   if (design.seat === undefined || design.gas === undefined) {
     const gap = design.surroundings.wallDistance;
     if (gap !== null && design.seat === undefined)
-      out.push(text(scale.x(geometry.tip * 0.3), body.floor - 8, `wall at ${length(gap)}`, { size: SIZE.small, fill: QUIET }));
+      out.push(
+        text(scale.x(geometry.tip * 0.3), body.floor - 8, `wall at ${length(gap)}`, {
+          size: SIZE.small,
+          fill: QUIET,
+        }),
+      );
     return out;
   }
   const inside = design.seat.arrangement === "pressure closes";
@@ -218,7 +258,8 @@ function labels(
         ? `vacuum side, base ${printFigure("p_Pa", base, null, { digits: 2 })}`
         : "vacuum side";
   const far = body.bore - away * 22 + 4;
-  const above = scale.y((-geometry.toSeat * geometry.thickness) / 2) + away * 92 + (away === -1 ? 0 : 8);
+  const above =
+    scale.y((-geometry.toSeat * geometry.thickness) / 2) + away * 92 + (away === -1 ? 0 : 8);
   const atStrip = inside ? gas : vacuum;
   const atBore = inside ? vacuum : gas;
   out.push(text(scale.x(0) + 10, above, atStrip, { size: SIZE.text }));
@@ -231,7 +272,9 @@ function endWords(geometry: SideGeometry, shape: SideShape): string {
 }
 
 function stateWords(geometry: SideGeometry, shape: SideShape): string {
-  return geometry.seatPlane === null ? `output ${shape.output}` : `${shape.name} (output ${shape.output})`;
+  return geometry.seatPlane === null
+    ? `output ${shape.output}`
+    : `${shape.name} (output ${shape.output})`;
 }
 
 /** A bar of 1, 2 or 5 times a power of ten, about 100 px long. */
@@ -246,7 +289,12 @@ function scaleBar(px: number, y: number): string[] {
   ];
 }
 
-function sentenceOf(design: Design, geometry: SideGeometry, current: SideShape, other: SideShape): string {
+function sentenceOf(
+  design: Design,
+  geometry: SideGeometry,
+  current: SideShape,
+  other: SideShape,
+): string {
   const strip = `strip ${length(geometry.thickness)} thick, free length ${length(geometry.freeLength)}`;
   if (!geometry.moves) return `Side view at rest: ${strip}; no wiring is given.`;
   if (geometry.seatPlane === null) {
@@ -254,7 +302,8 @@ function sentenceOf(design: Design, geometry: SideGeometry, current: SideShape, 
     return `Side view: ${strip}; the tip swings ${length(swing)} between output ${current.output} and ${other.output}.`;
   }
   const open = geometry.shapes[1];
-  const lift = open.lift > 0 ? `lifts ${length(open.lift)} from the seat` : "does not leave the seat";
+  const lift =
+    open.lift > 0 ? `lifts ${length(open.lift)} from the seat` : "does not leave the seat";
   return `Side view: ${strip}; with output ${open.output} the pad ${lift} ${design.seat?.side ?? "below"} the strip, orifice ${length(design.need.orificeDiameter)}.`;
 }
 
@@ -262,7 +311,11 @@ function csvOf(design: Design, geometry: SideGeometry, options: FigureOptions): 
   const xs = Array.from({ length: 51 }, (_, i) => (geometry.tip * i) / 50);
   const [closed, open] = geometry.shapes;
   return csvText(
-    { figure: "side view: deflection along the strip, upwards, at rest in both states", design: design.name, origin: originLine(design, options) },
+    {
+      figure: "side view: deflection along the strip, upwards, at rest in both states",
+      design: design.name,
+      origin: originLine(design, options),
+    },
     [
       { name: "x", unit: "m", values: xs },
       { name: "closed", unit: "m", values: xs.map(closed.at) },
@@ -270,4 +323,3 @@ function csvOf(design: Design, geometry: SideGeometry, options: FigureOptions): 
     ],
   );
 }
-

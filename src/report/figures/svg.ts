@@ -31,11 +31,23 @@ export interface Point {
   y: number;
 }
 
-export function line(x1: number, y1: number, x2: number, y2: number, more: Attributes = {}): string {
+export function line(
+  x1: number,
+  y1: number,
+  x2: number,
+  y2: number,
+  more: Attributes = {},
+): string {
   return el("line", { x1, y1, x2, y2, stroke: INK, "stroke-width": 1, ...more });
 }
 
-export function rect(x: number, y: number, width: number, height: number, more: Attributes = {}): string {
+export function rect(
+  x: number,
+  y: number,
+  width: number,
+  height: number,
+  more: Attributes = {},
+): string {
   return el("rect", { x, y, width: Math.max(0, width), height: Math.max(0, height), ...more });
 }
 
@@ -90,7 +102,13 @@ export function text(x: number, y: number, words: string, look: TextLook = {}): 
 }
 
 /** Filled arrowhead with its point at `tip`, coming from the direction of `from`. */
-export function arrowHead(from: Point, tip: Point, length = 8, half = 2.4, more: Attributes = {}): string {
+export function arrowHead(
+  from: Point,
+  tip: Point,
+  length = 8,
+  half = 2.4,
+  more: Attributes = {},
+): string {
   const d = Math.hypot(tip.x - from.x, tip.y - from.y) || 1;
   const [ux, uy] = [(tip.x - from.x) / d, (tip.y - from.y) / d];
   const base = { x: tip.x - ux * length, y: tip.y - uy * length };

@@ -1,0 +1,23 @@
+import type { Design } from "../../design/design.ts";
+import type { SheetResult } from "../../sheet/result.ts";
+import type { Figure, FigureOptions } from "./figure.ts";
+import { loadLines } from "./loadLines.ts";
+import { lockoutBand } from "./lockoutBand.ts";
+import { sectionView } from "./sectionView.ts";
+import { sideView } from "./sideView.ts";
+import { windowChart } from "./windowChart.ts";
+
+/** Every picture that a design has, in the order of the report. */
+export function figuresOf(
+  design: Design,
+  result: SheetResult,
+  options: FigureOptions = {},
+): Figure[] {
+  return [
+    sideView(design, result, options),
+    sectionView(design, result, options),
+    windowChart(design, result, options),
+    loadLines(design, result, options),
+    lockoutBand(design, result, options),
+  ].filter((figure) => figure !== null);
+}

@@ -1,0 +1,66 @@
+window.pictures = [
+  {
+    "name": "side-view-closed",
+    "sentence": "Side view: strip 0.5 mm thick, free length 9 mm; with output high the pad lifts 13.63 μm from the seat below the strip, orifice 0.12 mm."
+  },
+  {
+    "name": "side-view-open",
+    "sentence": "Side view: strip 0.5 mm thick, free length 9 mm; with output high the pad lifts 13.63 μm from the seat below the strip, orifice 0.12 mm."
+  },
+  {
+    "name": "side-view-pressure-opens",
+    "sentence": "Side view: strip 0.5 mm thick, free length 9 mm; with output high the pad lifts 13.63 μm from the seat above the strip, orifice 0.12 mm."
+  },
+  {
+    "name": "side-view-o-ring-above",
+    "sentence": "Side view: strip 0.5 mm thick, free length 9 mm; with output high the pad lifts 13.63 μm from the seat above the strip, orifice 0.12 mm."
+  },
+  {
+    "name": "side-view-strip",
+    "sentence": "Side view: strip 0.5 mm thick, free length 9 mm; the tip swings 32.68 μm between output low and high."
+  },
+  {
+    "name": "side-view-long-stack",
+    "sentence": "Side view: strip 0.4 mm thick, free length 42 mm; the tip swings 0.82 mm between output low and high."
+  },
+  {
+    "name": "side-view-no-wiring",
+    "sentence": "Side view at rest: strip 0.5 mm thick, free length 9 mm; no wiring is given."
+  },
+  {
+    "name": "section",
+    "sentence": "Section of the strip in 7 states: strongest field with the poling 0.84 kV/mm in layer 1 (ringing to low); against it 0.16 kV/mm in layer 3 (lead upper face open, output low)."
+  },
+  {
+    "name": "section-stack",
+    "sentence": "Section of the strip in 2 states: strongest field with the poling 0.9 kV/mm in layer 1 (high); against it 50 V/mm in layer 1 (low)."
+  },
+  {
+    "name": "section-no-wiring",
+    "sentence": "Section of the strip; no wiring is given, so no field is known."
+  },
+  {
+    "name": "window",
+    "sentence": "Every requirement is met for free lengths from 8.702 mm (opening voltage over the switched step) to 9.478 mm (gas pulse asked for, against the shortest); now 9 mm with 10 % left."
+  },
+  {
+    "name": "window-not-met",
+    "sentence": "No free length looked at meets every requirement; now 9 mm with 10 % left."
+  },
+  {
+    "name": "window-strip",
+    "sentence": "Every requirement is met for free lengths from 7.894 mm (swing between the two states) to 15.3 mm (end of the range looked at); now 9 mm with 30 % left."
+  },
+  {
+    "name": "load-lines",
+    "sentence": "Forces at the seat against lift: the pad rests at −1.5 μm when closed and at 13.6 μm when open; it opens without a jump."
+  },
+  {
+    "name": "load-lines-snap",
+    "sentence": "Forces at the seat against lift: the pad rests at −2.22 μm when closed and at −19.3 nm or 10.4 μm when open; it snaps from 1.55 μm to 12.4 μm on opening."
+  },
+  {
+    "name": "lock-out",
+    "sentence": "At 150 V the high voltage must be off from 0.531 mbar to 0.136 bar (plenum) and from 0.531 mbar to 0.136 bar (vacuum side)."
+  }
+];

@@ -1,0 +1,56 @@
+import {
+  inletDesign,
+  snapDesign,
+  stackDesign,
+  stackResult,
+  stripDesign,
+  stripResult,
+  unmetResult,
+  unwired,
+  valveDesign,
+  valveResult,
+} from "../../src/report/fixture.test-data.ts";
+import {
+  type Figure,
+  loadLines,
+  lockoutBand,
+  sectionView,
+  sideView,
+  windowChart,
+} from "../../src/report/index.ts";
+
+export const ORIGIN =
+  "reedlift 0.1.0; argon-jet.reed.yaml sha256 3f9a21c0; reedlift check argon-jet.reed.yaml --svg .";
+
+const from = { origin: ORIGIN };
+
+/** Every stored picture by its name. */
+export function pictures(): Record<string, Figure | null> {
+  const valve = [valveDesign(), valveResult()] as const;
+  const unmet = [valveDesign(), unmetResult()] as const;
+  const strip = [stripDesign(), stripResult()] as const;
+  const inlet = [inletDesign(), valveResult(inletDesign())] as const;
+  const snap = [snapDesign(), valveResult(snapDesign())] as const;
+  const stack = [stackDesign(), stackResult()] as const;
+  const { design, result } = unwired();
+  const ring = valveDesign();
+  ring.seat = { ...ring.seat!, form: "o-ring", diameter: 1.2e-3, land: 0.25e-3, side: "above" };
+  return {
+    "side-view-closed": sideView(...valve, from),
+    "side-view-open": sideView(...valve, { ...from, state: "open" }),
+    "side-view-pressure-opens": sideView(...inlet, from),
+    "side-view-o-ring-above": sideView(ring, valveResult(ring), { ...from, state: "open" }),
+    "side-view-strip": sideView(...strip, from),
+    "side-view-long-stack": sideView(...stack, from),
+    "side-view-no-wiring": sideView(design, result, from),
+    section: sectionView(...valve, from),
+    "section-stack": sectionView(...stack, from),
+    "section-no-wiring": sectionView(design, result, from),
+    window: windowChart(...valve, from),
+    "window-not-met": windowChart(...unmet, from),
+    "window-strip": windowChart(...strip, from),
+    "load-lines": loadLines(...valve, from),
+    "load-lines-snap": loadLines(...snap, from),
+    "lock-out": lockoutBand(...valve, from),
+  };
+}
