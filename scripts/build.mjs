@@ -1,0 +1,103 @@
+import { spawnSync } from "node:child_process";
+import { chmodSync, existsSync, mkdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import { join } from "node:path";
+import { pathToFileURL } from "node:url";
+import { ensureInstalled, ROOT, run, say, sourceHash, tool } from "./steps.mjs";
+
+/*
+ * dist/cli/main.js    the command, one file with everything in it and the heavy parts in chunks
+ *                     beside it, loaded when a command needs them
+ * dist/index.js …     the library, its packages left outside, with type declarations
+ *
+ * node scripts/build.mjs [--if-stale] [--command-only]
+ */
+
+const STAMP = join(ROOT, "dist", ".built.json");
+
+/** Revision of the working copy, "+changes" when files differ from it; null outside a clone. */
+function revision() {
+  const git = (...args) => spawnSync("git", args, { cwd: ROOT, encoding: "utf8" });
+  const head = git("rev-parse", "--short=12", "HEAD");
+  if (head.status !== 0) return null;
+  const changed = git("status", "--porcelain", "--untracked-files=no", "src", "package.json");
+  return head.stdout.trim() + (changed.stdout.trim() === "" ? "" : "+changes");
+}
+
+function stamp() {
+  try {
+    return JSON.parse(readFileSync(STAMP, "utf8"));
+  } catch {
+    return {};
+  }
+}
+
+/** Builds what is asked for; does nothing with `ifStale` when dist is as new as the sources. */
+export async function build({ ifStale = false, commandOnly = false } = {}) {
+  ensureInstalled();
+  const hash = sourceHash();
+  const before = stamp();
+  const current = before.hash === hash && existsSync(join(ROOT, "dist", "cli", "main.js"));
+  if (ifStale && current && (commandOnly || before.library === true)) return;
+  const { version } = JSON.parse(readFileSync(join(ROOT, "package.json"), "utf8"));
+  const { build: bundle } = await import("esbuild");
+  if (!current) rmSync(join(ROOT, "dist"), { recursive: true, force: true });
+  mkdirSync(join(ROOT, "dist"), { recursive: true });
+  const common = {
+    absWorkingDir: ROOT,
+    bundle: true,
+    splitting: true,
+    format: "esm",
+    platform: "node",
+    target: "node20",
+    charset: "utf8",
+    logLevel: "warning",
+    legalComments: "none",
+  };
+  await bundle({
+    ...common,
+    entryPoints: ["src/cli/main.ts"],
+    outdir: "dist/cli",
+    chunkNames: "[name]-[hash]",
+    minifySyntax: true,
+    minifyWhitespace: true,
+    define: {
+      __REEDLIFT_VERSION__: JSON.stringify(version),
+      __REEDLIFT_REVISION__: JSON.stringify(revision()),
+    },
+    banner: {
+      js: 'import{createRequire as requireFrom}from"node:module";const require=requireFrom(import.meta.url);',
+    },
+  });
+  const main = join(ROOT, "dist", "cli", "main.js");
+  writeFileSync(main, `#!/usr/bin/env node\n${readFileSync(main, "utf8").replace(/^#!.*\n/, "")}`);
+  chmodSync(main, 0o755);
+  let library = false;
+  if (!commandOnly) {
+    await bundle({
+      ...common,
+      entryPoints: ["src/index.ts", "src/physics/index.ts"],
+      outdir: "dist",
+      outbase: "src",
+      chunkNames: "shared-[hash]",
+      packages: "external",
+      platform: "neutral",
+    });
+    const types = run(tool("tsc"), ["-p", "tsconfig.build.json"]);
+    if (types.status !== 0) throw new Error("the type declarations could not be written");
+    library = true;
+  }
+  writeFileSync(STAMP, `${JSON.stringify({ hash, library })}\n`);
+}
+
+if (import.meta.url === pathToFileURL(process.argv[1] ?? "").href) {
+  const options = {
+    ifStale: process.argv.includes("--if-stale"),
+    commandOnly: process.argv.includes("--command-only"),
+  };
+  try {
+    await build(options);
+  } catch (error) {
+    say(`build failed: ${error.message}`);
+    process.exit(1);
+  }
+}
