@@ -21,11 +21,18 @@ export function camel(key: string): string {
   return key.replace(/_([a-z0-9])/g, (_, letter: string) => letter.toUpperCase());
 }
 
+/** Keys whose design name is not their own in camel case. */
+const RENAMED: Readonly<Record<string, string>> = {
+  capacitance_per_length: "capacitancePerMetre",
+  inductance_per_length: "inductancePerMetre",
+};
+
 /** Path inside the design of a path in the file; names of rails stay as they are. */
 export function designPath(path: Path): (string | number)[] {
-  return path.map((part, i) =>
-    typeof part === "number" || (path[0] === "rails" && i === 1) ? part : camel(part),
-  );
+  return path.map((part, i) => {
+    if (typeof part === "number" || (path[0] === "rails" && i === 1)) return part;
+    return RENAMED[part] ?? camel(part);
+  });
 }
 
 export function numbersOf(root: GroupValue): Numbers {
