@@ -1,6 +1,6 @@
 import {
   eigenComponents,
-  eigenvector,
+  eigenvectors,
   type FactoredEigen,
   factoredEigen,
 } from "../numerics/eigen.ts";
@@ -81,11 +81,10 @@ export function modes(beam: Beam, count: number): ModalBasis {
 
   const omega = new Float64Array(count);
   const shapeSquareIntegral = new Float64Array(count);
-  const vectors = new Float64Array(count * n);
+  const vectors = eigenvectors(factored, count);
   for (let i = 0; i < count; i++) {
     omega[i] = Math.sqrt(squares[i]!);
     const vector = vectors.subarray(i * n, (i + 1) * n);
-    eigenvector(factored, i, vector);
     for (let j = 0; j < n; j++) vector[j]! *= root[j]! * omega[i]!;
     shapeSquareIntegral[i] = quadraticForm(beam.overlap, n, vector);
   }
