@@ -29,8 +29,8 @@ const NODE_WORDS = new Set(["ground", "switched", "open"]);
 /** A name that would not be a plain entry of a record. */
 const NO_NAME = "__proto__";
 
-/** Reads the parsed document by the parameter table. */
-export function readTree(parsed: DesignDocument): ReadTree {
+/** Reads the parsed document by the parameter table, or by another tree of its rows. */
+export function readTree(parsed: DesignDocument, spec: Spec = SPEC): ReadTree {
   const { document, text, lines } = parsed;
   const reader: Reader = {
     document,
@@ -46,9 +46,9 @@ export function readTree(parsed: DesignDocument): ReadTree {
   };
   const start: Place = { path: [], line: 1, column: 1, found: "" };
   reader.context = standardContext(reader, start);
-  const root = readValue(reader, SPEC, document.contents as Node | null, [], start);
+  const root = readValue(reader, spec, document.contents as Node | null, [], start);
   if (root?.type === "group") return { root, problems: reader.problems };
-  return { root: emptyGroup(SPEC.parameter, start), problems: reader.problems };
+  return { root: emptyGroup(spec.parameter, start), problems: reader.problems };
 }
 
 /** The standard state is read before everything else, since flows in sccm refer to it. */
@@ -111,7 +111,8 @@ function readGroup(reader: Reader, spec: Spec, node: Node | null, place: Place):
         "unknown-key",
         { ...keyPlace, found: shortened(key) },
         {
-          group: parameter.path === "" ? "the design" : parameter.path.replace(/\.\*$/, ""),
+          group:
+            parameter.path === "" ? `the ${parameter.label}` : parameter.path.replace(/\.\*$/, ""),
           keys: known,
           ...(near === null ? {} : { nearest: near }),
         },

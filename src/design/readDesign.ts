@@ -10,10 +10,13 @@ import { migrateDocument } from "./migrate.ts";
 import { inFileOrder, type Problem, type ProblemData, worded } from "./problem.ts";
 import { readTree } from "./read.ts";
 import type { GroupValue } from "./tree.ts";
+import { putUnder, type UserTables } from "./userTables.ts";
 
 export interface ReadOptions {
   /** Name of the design where the file gives none; default "design". */
   name?: string;
+  /** Materials and gases of the user's own; what the design itself says of one holds over them. */
+  tables?: UserTables;
 }
 
 export type ReadResult =
@@ -48,6 +51,7 @@ export function readDesign(text: string, options: ReadOptions = {}): ReadResult 
     return refused(migrated.problems);
   // Without a version nothing is computed, but the other problems are told all the same.
   const tree = readTree(migrated.ok ? migrated.parsed : parsed.parsed);
+  if (options.tables !== undefined) putUnder(tree.root, options.tables);
   const found = [...tree.problems, ...checkConsistency(tree.root), ...checkGas(tree.root)];
   const problems = inFileOrder(found.filter((problem) => problem.severity === "error"));
   if (problems.length > 0 || !migrated.ok) return refused(problems);
