@@ -1,9 +1,18 @@
+import fc from "fast-check";
 import { expect, test } from "vitest";
 import { generalisedEigen } from "../numerics/eigen.ts";
 import { brent } from "../numerics/roots.ts";
-import { type Beam, type BeamSegment, type BeamSpec, buildBeam, momentDeflection } from "./beam.ts";
+import {
+  type Beam,
+  type BeamSegment,
+  type BeamSpec,
+  buildBeam,
+  momentDeflection,
+  type PointMass,
+} from "./beam.ts";
 import { shapeValues } from "./beamShapes.ts";
 import { frequenciesOpenCircuit, frequenciesWithSpring, modes } from "./modes.ts";
+import { sectionOf } from "./section.ts";
 
 const RIGID = { rotationalStiffness: null, translationalStiffness: null };
 const STRIP: BeamSegment = {
@@ -32,7 +41,7 @@ const relative = (a: number, b: number) => Math.abs(a / b - 1);
  */
 interface Oracle {
   segments: BeamSegment[];
-  masses: { position: number; mass: number; rotaryInertia: number }[];
+  masses: PointMass[];
   rotational?: number;
   translational?: number;
   spring?: { x: number; k: number };
@@ -257,6 +266,71 @@ test("open circuit of one layer that carries all the stiffness: the whole strip 
   const EI = STRIP.bendingStiffness;
   const compliance = L ** 3 / (3 * EI) - (L ** 2 / (2 * EI)) ** 2 / (L / EI + L / extra);
   expect(relative(2 * Math.PI * (f[0] as number), Math.sqrt(1 / compliance))).toBeLessThan(2e-4);
+});
+
+test("f_open ≥ f_short, and never more than a stiffness EI + Θ²/C′ everywhere would give", () => {
+  const layer = fc.record({
+    thickness: fc.integer({ min: 50, max: 400 }).map((um) => um * 1e-6),
+    poling: fc.constantFrom<1 | -1>(1, -1),
+    sign: fc.constantFrom(1, -1, 0),
+  });
+  const rest = {
+    width: 5e-3,
+    poissonRatio: 0.3,
+    density: 7600,
+    thermalExpansion: 0,
+    electroded: true,
+  };
+  fc.assert(
+    fc.property(fc.array(layer, { minLength: 1, maxLength: 4 }), (layers) => {
+      const section = sectionOf(
+        layers.map((l) => ({ ...l, ...rest, youngModulus: 6e10, d31: -2.7e-10, epsilon33T: 3e-8 })),
+      );
+      const n = layers.length;
+      let theta = 0;
+      let perLength = 0;
+      for (let i = 0; i < n; i++) {
+        const si = layers[i]?.sign as number;
+        theta += si * (section.theta[i] as number);
+        for (let j = 0; j < n; j++)
+          perLength += si * (section.cAxial[i * n + j] as number) * (layers[j]?.sign as number);
+      }
+      if (perLength === 0) return;
+      const L = 0.02;
+      const beam = buildBeam({
+        segments: [{ ...section, length: L, active: true }],
+        clamp: RIGID,
+        masses: [],
+        stations: [],
+      });
+      const basis = modes(beam, 4);
+      const most = Math.sqrt(1 + theta ** 2 / (perLength * section.bendingStiffness));
+      frequenciesOpenCircuit(basis, theta, perLength * L).forEach((f, i) => {
+        const short = (basis.omega[i] as number) / (2 * Math.PI);
+        expect(f).toBeGreaterThanOrEqual(short * (1 - 1e-14));
+        expect(f).toBeLessThanOrEqual(short * most * (1 + 1e-14));
+      });
+    }),
+    { numRuns: 200, seed: 8 },
+  );
+});
+
+test.each([
+  ["a tonne at the tip", { ...RIGID }, 1e3],
+  ["clamp springs like rock", { rotationalStiffness: 1e15, translationalStiffness: 1e18 }, 1e-6],
+  ["clamp springs like rubber", { rotationalStiffness: 1e-6, translationalStiffness: 1e-3 }, 1e-6],
+])("%s gives finite, rising, positive frequencies", (_, clamp, mass) => {
+  const masses = [{ position: 0.02, mass, rotaryInertia: mass * 1e-6 }];
+  const basis = modes(buildBeam({ segments: [STRIP], clamp, masses, stations: [0.015] }), 4);
+  const lists = [
+    basis.omega,
+    frequenciesWithSpring(basis, 0.015, 1e4),
+    frequenciesOpenCircuit(basis, 1e-5, 1e-8),
+  ];
+  for (const list of lists) {
+    expect(list.every((f) => Number.isFinite(f) && f > 0)).toBe(true);
+    for (let i = 1; i < 4; i++) expect(list[i]).toBeGreaterThan(list[i - 1] as number);
+  }
 });
 
 test("modes are M-orthonormal shapes: Σ over all modes of φ_i(x)²/ω_i² is the static compliance", () => {

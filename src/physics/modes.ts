@@ -66,7 +66,9 @@ export function modes(beam: Beam, count: number): ModalBasis {
     for (let j = i; j < n; j++) A[i * n + j] = -beam.mass[i * n + j]! * root[i]! * root[j]!;
   // −A: its rising eigenvalues −1/ω² go with rising ω.
   const factored = factoredEigen(A, n);
-  const squares = factored.values.map((v) => 1 / Math.max(-v, Number.MIN_VALUE));
+  // Values at the rounding of the largest carry no meaning; the floor keeps them finite.
+  const floor = -factored.values[0]! * Number.EPSILON * 1e-2;
+  const squares = factored.values.map((v) => 1 / Math.max(-v, floor));
   const all: AllModes = {
     beam,
     squares,
