@@ -1,38 +1,29 @@
-import type {
-  Kelvin,
-  Metre,
-  Newton,
-  NewtonPerMetre,
-  Pascal,
-  Ratio,
-  SquareMetre,
-} from "../units/aliases.ts";
-import { flatForce } from "./flatSeat.ts";
-import { type Arrangement, middlePressure } from "./flow.ts";
-import type { GasMixture } from "./gases.ts";
-import type { PadLaw } from "./pad.ts";
+import { allRoots } from "../numerics/roots.ts";
+import type { Metre, Newton, NewtonPerMetre, Ratio } from "../units/aliases.ts";
+import {
+  fullOpeningLift,
+  gasForce,
+  gasForceLaw,
+  type SeatLoad,
+  type SeatModel,
+} from "./seatForce.ts";
 
-/** The seat as geometry, pad law and discharge coefficients. */
-export interface SeatModel {
-  form: "land" | "o-ring" | "flat";
-  arrangement: Arrangement;
-  /** Diameter of the sealing line, D_s. */
-  sealDiameter: Metre;
-  landWidth: Metre;
-  orificeDiameter: Metre;
-  dischargeCurtain: Ratio;
-  dischargeOrifice: Ratio;
-  pad: PadLaw;
-  /** Sticking, acts once at opening. */
-  stickForce: Newton;
-}
+export {
+  curtainArea,
+  fullOpeningLift,
+  gasForce,
+  gasForceLaw,
+  type SeatLoad,
+  type SeatModel,
+  sealArea,
+  sealingStress,
+} from "./seatForce.ts";
 
-export interface SeatLoad {
-  gas: GasMixture;
-  plenumPressure: Pascal;
-  plenumTemperature: Kelvin;
-  downstreamPressure: Pascal;
-}
+/*
+ * Statics of the pad on its seat, everything along the opening direction:
+ *   N(h) = k (y_f − s − h) + F_pad(−h) + F_gas(h) = 0,  h = y − s
+ * k strip's stiffness at the pad, y_f its free position, s stand-off. The pad touches for h < 0.
+ */
 
 export interface SeatProblem {
   /** Stiffness of the strip at the pad. */
@@ -57,148 +48,82 @@ export interface Equilibrium {
   gasForce: Newton;
 }
 
-/** Area inside the sealing line, π D_s²/4. */
-export function sealArea(seat: SeatModel): SquareMetre {
-  return (Math.PI / 4) * seat.sealDiameter ** 2;
-}
-
-const orificeArea = (seat: SeatModel): SquareMetre => (Math.PI / 4) * seat.orificeDiameter ** 2;
-
-/** Diameter at which the curtain is narrowest: the sealing line, for a flat pad the orifice's rim. */
-const curtainDiameter = (seat: SeatModel): Metre =>
-  seat.form === "flat" ? seat.orificeDiameter : seat.sealDiameter;
-
-/** Curtain area at a lift, π D_s h (land, O-ring) or π d h (flat); 0 closed. */
-export function curtainArea(seat: SeatModel, lift: Metre): SquareMetre {
-  return Math.PI * curtainDiameter(seat) * Math.max(0, lift);
-}
-
-/** Lift at which the curtain's area equals the orifice's: d²/(4 D_s), for a flat pad d/4. */
-export function fullOpeningLift(seat: SeatModel): Metre {
-  return seat.orificeDiameter ** 2 / (4 * curtainDiameter(seat));
-}
-
-/** Mean contact stress of a force on the sealing ring, F/(π D_s w). */
-export function sealingStress(seat: SeatModel, force: Newton): Pascal {
-  return force / (Math.PI * seat.sealDiameter * seat.landWidth);
-}
-
-/** Thrust of the choked orifice over p0 A_o: pressure part and velocity part times Cd. */
-function orificeThrust(gamma: Ratio, middle: Ratio, cd: Ratio): Ratio {
-  // Choked: (γ+1) r*, of which r* is pressure and γ r* momentum. Subsonic: p A + ṁu isentropic.
-  const critical = (2 / (gamma + 1)) ** (gamma / (gamma - 1));
-  const r = Math.max(critical, middle);
-  const momentum = ((2 * gamma) / (gamma - 1)) * r * (r ** (-(gamma - 1) / gamma) - 1);
-  return Math.max(r, middle) + cd * momentum;
-}
-
-/**
- * Force of the gas on the pad along the opening direction, at a lift ≥ 0, with its bounds.
- *
- * `pressure closes`: −(p0 − p_m) A_s (land, O-ring), from −(p0 − p_down) A_s closed towards 0 at
- * large lift; for a land the true value lies between those of the ring's inner and outer diameter.
- * `flat`: see `flatSeat.ts`.
- * `pressure opens`: J_o + p_m (A_s − A_o) − p_down A_s with J_o = p A_o + ṁu of the orifice's jet; on
- * the closed seat (p0 − p_down) A_s.
- */
-export function gasForce(
-  seat: SeatModel,
-  load: SeatLoad,
-  lift: Metre,
-): { force: Newton; low: Newton; high: Newton } {
-  const { plenumPressure: p0, downstreamPressure: pd } = load;
-  if (p0 <= pd) return { force: 0, low: 0, high: 0 };
-  const area = sealArea(seat);
-  const inner = (Math.PI / 4) * Math.max(0, seat.sealDiameter - seat.landWidth) ** 2;
-  const outer = (Math.PI / 4) * (seat.sealDiameter + seat.landWidth) ** 2;
-  const opens = seat.arrangement === "pressure opens";
-  if (lift <= 0) {
-    const sign = opens ? 1 : -1;
-    return {
-      force: sign * (p0 - pd) * area,
-      low: sign * (p0 - pd) * inner,
-      high: sign * (p0 - pd) * outer,
-    };
-  }
-  const a =
-    (seat.dischargeCurtain * curtainArea(seat, lift)) / (seat.dischargeOrifice * orificeArea(seat));
-  const m = middlePressure({
-    arrangement: seat.arrangement,
-    gamma: load.gas.gamma,
-    areaRatio: a,
-    downstreamRatio: pd / p0,
-  });
-  if (opens) {
-    const thrust = p0 * orificeArea(seat) * orificeThrust(load.gas.gamma, m, seat.dischargeOrifice);
-    const at = (s: SquareMetre) => thrust + m * p0 * (s - orificeArea(seat)) - pd * s;
-    return { force: at(area), low: at(inner), high: at(outer) };
-  }
-  if (seat.form === "flat") {
-    const f = -flatForce(seat, load, lift, m * p0);
-    return { force: f, low: f, high: f };
-  }
-  const at = (s: SquareMetre) => -(p0 - m * p0) * s;
-  return { force: at(area), low: at(inner), high: at(outer) };
-}
+type Law = (lift: Metre) => Newton;
 
 /** Net force on the pad along the opening direction at a lift: strip, gas and pad. */
 export function netForce(problem: SeatProblem, lift: Metre): Newton {
-  const { stripStiffness: k, freePosition, standOff, seat, load } = problem;
-  const strip = k * (freePosition - standOff - lift);
-  const contact = lift < 0 ? seat.pad.force(-lift) : 0;
-  return strip + contact + gasForce(seat, load, lift).force;
+  return netLaw(problem, gasForceLaw(problem.seat, problem.load))(lift);
 }
 
-/** Points of the open side's scan, geometrically spaced in lift. */
-const SCAN = 40;
+function netLaw(problem: SeatProblem, gas: Law): Law {
+  const { stripStiffness: k, freePosition, standOff, seat } = problem;
+  const reach = freePosition - standOff;
+  return (lift) => k * (reach - lift) + gas(lift) + (lift < 0 ? seat.pad.force(-lift) : 0);
+}
+
+/**
+ * Scan of the open side: points evenly spaced in ln(1 + h/h0), so that they stand h0/8 apart at the
+ * seat, where the gas force changes over the full-opening lift, and 10 % of h apart far away.
+ */
+const SCAN = { start: 1 / 20, ratio: 1.1, fewest: 8, most: 160 } as const;
+
+/** Roots of N above the seat, rising. */
+function openRoots(problem: SeatProblem, gas: Law): Metre[] {
+  const { stripStiffness: k, freePosition, standOff, seat, load } = problem;
+  const top = freePosition - standOff + largestOpeningForce(seat, load) / k;
+  if (!(top > 0)) return [];
+  const net = netLaw(problem, gas);
+  const h0 = SCAN.start * fullOpeningLift(seat);
+  const span = Math.log1p(top / h0);
+  const wanted = Math.ceil(span / Math.log(SCAN.ratio));
+  const samples = Math.min(SCAN.most, Math.max(SCAN.fewest, wanted));
+  const lift = (u: number) => (u <= 0 ? 0 : h0 * Math.expm1(span * u));
+  const smallest = Number.MIN_VALUE;
+  return allRoots((u) => net(Math.max(lift(u), smallest)), 0, 1 + 1e-12, samples)
+    .map(lift)
+    .filter((h) => h > 0);
+}
+
+/** Bound of the gas force towards opening: 0 for `pressure closes`. */
+function largestOpeningForce(seat: SeatModel, load: SeatLoad): Newton {
+  if (seat.arrangement === "pressure closes") return 0;
+  // p_m ≤ p0 on the ring's outer disc, and the thrust adds at most γ r*/(…) < p0 A_o to p0 A_o.
+  const widest = Math.max(seat.sealDiameter + seat.landWidth, seat.orificeDiameter);
+  return Math.PI * 0.5 * load.plenumPressure * widest * widest;
+}
 
 /**
  * All static equilibria, by position, over the whole travel. Below the seat the net force falls
- * strictly (strip and pad), so there is one root at most; above it the gas force changes over the
- * full-opening lift and the scan, dense there, brackets every root; a touching (double) root counts
- * as one unstable equilibrium.
+ * strictly with h (strip and pad), so there is one root at most; above it a scan fine near the seat
+ * brackets every root. A touching (double) root, the fold, counts as one unstable equilibrium, and so
+ * does the seat itself where the gas force falls on opening and the pad may go either way.
  */
 export function seatEquilibria(problem: SeatProblem): Equilibrium[] {
-  const { freePosition, standOff, seat, load } = problem;
+  const { seat, load, standOff } = problem;
+  const gas = gasForceLaw(seat, load);
+  const net = netLaw(problem, gas);
   const out: Equilibrium[] = [];
-  const atTouch = netForce(problem, 0);
-  const closedGas = gasForce(seat, load, 0).force;
-  if (atTouch <= 0) out.push(closedEquilibrium(problem, closedGas));
-  const reach = freePosition - standOff;
-  const top = Math.max(reach, 0) + pullIn(problem);
-  const scale = fullOpeningLift(seat);
-  let previous = 0;
-  let fPrevious = netForce(problem, 1e-12 * scale);
-  let before = fPrevious;
-  for (let i = 1; i <= SCAN; i++) {
-    // Quadratic spacing near the seat, reaching the top at the end.
-    const u = i / SCAN;
-    const lift = top * u * u;
-    const f = netForce(problem, lift);
-    if (fPrevious !== 0 && f === 0) out.push(openEquilibrium(problem, lift, true));
-    else if (fPrevious < 0 !== f < 0) {
-      const root = bisect((x) => netForce(problem, x), previous, lift, fPrevious);
-      out.push(openEquilibrium(problem, root, fPrevious > 0));
-    } else if (
-      i > 1 &&
-      Math.abs(fPrevious) < Math.abs(before) &&
-      Math.abs(fPrevious) < Math.abs(f)
-    ) {
-      out.push(...touching(problem, previous, lift, top * ((i - 2) / SCAN) ** 2, f < 0 ? -1 : 1));
-    }
-    before = fPrevious;
-    previous = lift;
-    fPrevious = f;
-  }
-  return out.sort((a, b) => a.y - b.y);
+  const at = (lift: Metre, stable: boolean) =>
+    out.push({ y: standOff + lift, lift, stable, contactForce: 0, gasForce: gas(lift) });
+  const roots = openRoots(problem, gas);
+  const atTouch = net(0);
+  const above = net(Number.MIN_VALUE);
+  if (atTouch <= 0) out.push(closedEquilibrium(problem, gas(0)));
+  if (atTouch < 0 && above > 0) at(0, false);
+  roots.forEach((root, i) => {
+    const before = i === 0 ? above : net(0.5 * (roots[i - 1]! + root));
+    const after = net(i + 1 < roots.length ? 0.5 * (root + roots[i + 1]!) : 2 * root);
+    at(root, before > 0 && after < 0);
+  });
+  return out;
 }
 
+/** The root below the seat: k (y_f − s + δ) + F_pad(δ) + F_gas = 0 with δ = −h rises with δ. */
 function closedEquilibrium(problem: SeatProblem, gas: Newton): Equilibrium {
   const { stripStiffness: k, freePosition, standOff, seat } = problem;
-  // k (y_f − s + δ) + F_pad(δ) + F_gas = 0 with δ = −lift: the left side rises with δ.
-  const push = -(k * (freePosition - standOff) + gas);
+  const push = Math.max(0, -(k * (freePosition - standOff) + gas));
   let low = 0;
-  let high = Math.max(1e-9, push / k);
+  let high = push / k;
   let delta = Math.min(high, seat.pad.indentationFor(push));
   for (let i = 0; i < 100; i++) {
     const f = k * delta + seat.pad.force(delta) - push;
@@ -206,103 +131,132 @@ function closedEquilibrium(problem: SeatProblem, gas: Newton): Equilibrium {
     else low = delta;
     const newton = delta - f / (k + seat.pad.tangent(delta));
     const next = newton > low && newton < high ? newton : 0.5 * (low + high);
-    if (Math.abs(next - delta) <= 1e-16 + 1e-14 * delta) break;
+    if (Math.abs(next - delta) <= 1e-14 * delta) break;
     delta = next;
   }
   return {
     y: standOff - delta,
-    lift: -delta,
+    lift: delta === 0 ? 0 : -delta,
     stable: true,
     contactForce: seat.pad.force(delta),
     gasForce: gas,
   };
 }
 
-function openEquilibrium(problem: SeatProblem, lift: Metre, stable: boolean): Equilibrium {
-  return {
-    y: problem.standOff + lift,
-    lift,
-    stable,
-    contactForce: 0,
-    gasForce: gasForce(problem.seat, problem.load, lift).force,
-  };
-}
-
-function bisect(f: (x: number) => number, a: number, b: number, fa: number): number {
-  let same = a;
-  let other = b;
-  for (let i = 0; i < 60 && Math.abs(other - same) > 1e-15 + 1e-14 * Math.abs(other); i++) {
-    const middle = 0.5 * (same + other);
-    if (f(middle) < 0 === fa < 0) same = middle;
-    else other = middle;
-  }
-  return 0.5 * (same + other);
-}
-
-/** Two close roots or a touching one between three scan points: the extremum decides. */
-function touching(
-  problem: SeatProblem,
-  _middle: Metre,
-  high: Metre,
-  low: Metre,
-  sign: 1 | -1,
-): Equilibrium[] {
-  let a = low;
-  let b = high;
-  const height = (x: Metre) => sign * netForce(problem, x);
-  for (let i = 0; i < 80; i++) {
-    const c = a + 0.382 * (b - a);
-    const d = a + 0.618 * (b - a);
-    if (height(c) < height(d)) b = d;
-    else a = c;
-  }
-  const x = 0.5 * (a + b);
-  const least = height(x);
-  const force = problem.stripStiffness * high;
-  if (least > 1e-9 * force) return [];
-  if (least >= -1e-12 * force) return [openEquilibrium(problem, x, false)];
-  const f = (z: Metre) => netForce(problem, z);
-  const first = bisect(f, low, x, f(low));
-  const second = bisect(f, x, high, f(x));
-  return [openEquilibrium(problem, first, f(low) > 0), openEquilibrium(problem, second, f(x) > 0)];
-}
+/** A start this close to a stable equilibrium (relative to lift + full-opening lift) is on it. */
+const ARRIVED: Ratio = 1e-9;
 
 /**
  * The equilibrium that an overdamped pad reaches from `yStart`: the first one in the direction of
  * the net force there. Following a slow change of voltage or pressure by repeated calls stays on
- * its branch until that branch ends, and then jumps (snap).
+ * its branch until that branch ends, and then jumps (snap). A pad on its seat leaves it only against
+ * the stick force.
  */
 export function settle(problem: SeatProblem, yStart: Metre): Equilibrium {
-  const { seat, load, standOff, freePosition } = problem;
+  const { seat, load, standOff } = problem;
+  const gas = gasForceLaw(seat, load);
+  const net = netLaw(problem, gas);
+  const atTouch = net(0);
   const start = yStart - standOff;
-  const closed = () => closedEquilibrium(problem, gasForce(seat, load, 0).force);
-  const up = netForce(problem, start) > 0;
-  if (start <= 0 && (!up || netForce(problem, 0) <= 0)) return closed();
-  const from = Math.max(start, 0);
-  const to = up ? Math.max(from, freePosition - standOff) + pullIn(problem) : 0;
-  const f = (x: Metre) => netForce(problem, x);
-  let previous = from === 0 ? 1e-12 * fullOpeningLift(seat) : from;
-  let before = f(previous);
-  for (let i = 1; i <= SCAN; i++) {
-    const u = i / SCAN;
-    const lift = up ? from + (to - from) * u * u : from * (1 - u) ** 2;
-    const now = f(Math.max(lift, 0));
-    if (now > 0 !== up) return openEquilibrium(problem, bisect(f, previous, lift, before), true);
-    previous = lift;
-    before = now;
+  const open = (lift: Metre): Equilibrium => ({
+    y: standOff + lift,
+    lift,
+    stable: true,
+    contactForce: 0,
+    gasForce: gas(lift),
+  });
+  if (start <= 0 && atTouch <= seat.stickForce)
+    return atTouch <= 0 ? closedEquilibrium(problem, gas(0)) : open(0);
+  const roots = openRoots(problem, gas);
+  const near = ARRIVED * (Math.abs(start) + fullOpeningLift(seat));
+  const here = roots.find((root) => Math.abs(root - start) <= near);
+  if (here !== undefined && net(here + 2 * near) < 0 && net(Math.max(here - 2 * near, 0)) > 0)
+    return open(here);
+  if (start <= 0 || net(start) > 0) {
+    const next = roots.find((root) => root > Math.max(start, 0));
+    if (next !== undefined) return open(next);
   }
-  return up ? openEquilibrium(problem, to, true) : closed();
+  const below = roots.filter((root) => root < start).at(-1);
+  if (below !== undefined) return open(below);
+  return atTouch <= 0 ? closedEquilibrium(problem, gas(0)) : open(0);
 }
 
-/** By how much the gas can move the pad from the strip's free position. */
-function pullIn(problem: SeatProblem): Metre {
-  const closed = Math.abs(gasForce(problem.seat, problem.load, 0).force);
-  return closed / problem.stripStiffness + 1e-9;
+/** Where a slow change of the strip's free position opens and closes the valve. */
+export interface SnapPoints {
+  /** Free position at which the pad leaves its seat, the stick force included. */
+  opening: Metre;
+  /** Lift that the pad has right after it. */
+  liftAfterOpening: Metre;
+  /** Free position below which no open equilibrium is left. */
+  closing: Metre;
+  /** Lift that the pad has right before it. */
+  liftBeforeClosing: Metre;
+  /** Whether the pad jumps off its seat or onto it. */
+  snaps: boolean;
+}
+
+/** Lift over the full-opening lift below which opening counts as smooth. */
+const SMOOTH: Ratio = 1e-6;
+
+/**
+ * Snap: the closed branch ends at y_f = s − F_gas(0)/k + F_stick/k; the last open equilibrium is at
+ * the lowest y_f(h) = s + h − F_gas(h)/k over h > 0 (the fold). Hysteresis is opening − closing.
+ */
+export function snapPoints(problem: Omit<SeatProblem, "freePosition">): SnapPoints {
+  const { stripStiffness: k, standOff, seat, load } = problem;
+  const gas = gasForceLaw(seat, load);
+  const closedEnd = standOff - gas(0) / k;
+  const opening = closedEnd + seat.stickForce / k;
+  const needed = (h: Metre) => standOff + h - gas(h) / k;
+  const full = fullOpeningLift(seat);
+  const top = (Math.abs(gas(0)) + largestOpeningForce(seat, load)) / k + full;
+  // Just above the end of the closed branch: the lowest open root from below is where it lands.
+  const margin = SMOOTH * full;
+  const landing = openRoots({ ...problem, freePosition: opening + margin * 1e-3 }, gas);
+  const liftAfterOpening = landing[0] ?? 0;
+  const fold = lowest(needed, full, top);
+  const closing = Math.min(closedEnd, fold.value);
+  const liftBeforeClosing = fold.value < closedEnd ? fold.at : 0;
+  const snaps = liftAfterOpening > margin * 2 || liftBeforeClosing > margin;
+  return { opening, liftAfterOpening, closing, liftBeforeClosing, snaps };
+}
+
+/** Lowest point of a smooth function on (0, top], scanned like the open side, then golden section. */
+function lowest(f: Law, full: Metre, top: Metre): { at: Metre; value: number } {
+  const h0 = SCAN.start * full;
+  const count = Math.ceil(Math.log1p(top / h0) / Math.log(SCAN.ratio));
+  const lift = (i: number) => h0 * (SCAN.ratio ** i - 1);
+  let best = 1;
+  for (let i = 2; i <= count; i++) if (f(lift(i)) < f(lift(best))) best = i;
+  let a = Math.max(lift(best - 1), Number.MIN_VALUE);
+  let b = lift(best + 1);
+  const share = (Math.sqrt(5) - 1) / 2;
+  let c = b - share * (b - a);
+  let d = a + share * (b - a);
+  let fc = f(c);
+  let fd = f(d);
+  for (let i = 0; i < 60; i++) {
+    if (fc < fd) {
+      b = d;
+      d = c;
+      fd = fc;
+      c = b - share * (b - a);
+      fc = f(c);
+    } else {
+      a = c;
+      c = d;
+      fc = fd;
+      d = a + share * (b - a);
+      fd = f(d);
+    }
+  }
+  const at = 0.5 * (a + b);
+  return { at, value: f(at) };
 }
 
 /**
- * Spring that the seat adds to the strip at a closed equilibrium: the pad's tangent times its
- * dynamic factor; on the closed seat the gas force does not depend on the indentation. Open: the
+ * Spring that the seat adds to the strip at an equilibrium. Closed: the pad's tangent times its
+ * dynamic factor; the gas force on the closed seat does not depend on the indentation. Open: minus the
  * gas force's own slope, negative where the gas pulls the pad in.
  */
 export function closedSpring(
@@ -311,10 +265,8 @@ export function closedSpring(
   at: Equilibrium,
   dynamicFactor: Ratio,
 ): NewtonPerMetre {
-  if (at.lift < 0) return seat.pad.tangent(-at.lift) * dynamicFactor;
-  const h = Math.max(at.lift, 1e-9);
-  const step = 1e-3 * h;
-  const slope =
-    (gasForce(seat, load, h + step).force - gasForce(seat, load, h - step).force) / (2 * step);
-  return -slope;
+  if (at.lift <= 0) return seat.pad.tangent(-at.lift) * dynamicFactor;
+  const step = 1e-4 * Math.min(at.lift, fullOpeningLift(seat));
+  const force = (h: Metre) => gasForce(seat, load, h).force;
+  return -(force(at.lift + step) - force(at.lift - step)) / (2 * step);
 }

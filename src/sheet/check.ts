@@ -41,11 +41,7 @@ export function checkDesign(design: Design, options: CheckOptions = {}): Checked
     propagation = propagate(design, figures, plain);
     attachUncertainties(propagation);
     copyUncertainties(figures, result);
-    describeNotLinear(design, propagation, options.seed ?? 1, result, plain);
-    for (const row of result.margins) {
-      const u = (row as unknown as Record<string, unknown>).u_value;
-      if (typeof u === "number" && u === 0) delete row.u_value;
-    }
+    describeNotLinear(design, figures, propagation, options.seed ?? 1, result, plain);
   }
   result.margins = tightestFirst(result.margins);
   if (design.catalogue !== undefined)
@@ -83,6 +79,7 @@ function copyUncertainties(from: unknown, to: unknown): void {
 
 function describeNotLinear(
   design: Design,
+  nominal: SheetResult,
   propagation: Propagation,
   seed: number,
   result: SheetResult,
@@ -90,7 +87,7 @@ function describeNotLinear(
 ): void {
   const flagged = propagation.places.flatMap((_, i) => (propagation.notLinear[i] === 1 ? [i] : []));
   if (flagged.length === 0) return;
-  const sampled = sampleFigures(design, propagation.places.length, INTERVAL_SAMPLES, seed, plain);
+  const sampled = sampleFigures(design, nominal, INTERVAL_SAMPLES, seed, plain);
   for (const i of flagged) {
     const path = propagation.places[i]?.path ?? "";
     result.not_linear[path] = coverageInterval(sampled.columns[i] as Float64Array);

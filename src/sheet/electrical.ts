@@ -28,8 +28,32 @@ export interface ElectricalModel {
   againstMax: VoltPerMetre[];
 }
 
-/** Builds the wired load; null where the design has no wiring or no driven layer. */
+/** Loads already wired, by their strip: kept while wiring, rails and switch are the same. */
+const WIRED = new WeakMap<
+  StripModel,
+  { parts: readonly unknown[]; electrical: ElectricalModel | null }
+>();
+
+/** The wired load; null where the design has no wiring or no driven layer. */
 export function buildElectrical(design: Design, strip: StripModel): ElectricalModel | null {
+  const parts: unknown[] = [
+    design.wiring,
+    design.rails,
+    design.switch,
+    design.cable,
+    design.limits,
+    design.seat?.side,
+  ];
+  for (const index of strip.section.active)
+    parts.push(ceramicOf(design, strip.layerNames[index] as string).coerciveField);
+  const wired = WIRED.get(strip);
+  if (wired?.parts.every((part, i) => part === parts[i])) return wired.electrical;
+  const electrical = newElectrical(design, strip);
+  if (wired === undefined) WIRED.set(strip, { parts, electrical });
+  return electrical;
+}
+
+function newElectrical(design: Design, strip: StripModel): ElectricalModel | null {
   const { section } = strip;
   const n = section.active.length;
   if (design.wiring === undefined || n === 0) return null;

@@ -23,38 +23,55 @@ const NOT_FIGURES = new Set([
   "potentials_V",
   "pressure_Pa",
   "acts",
+  "pulse_used_s",
 ]);
 
-/** Lists whose length may change with the inputs stand with this many places, the rest empty. */
+/** Lists whose length may change with the inputs stand with this many places: the open lifts, the rest empty. */
 const FIXED_LENGTH: Readonly<Record<string, number>> = { stable_lifts_m: 3 };
 
 type Node = unknown;
 
 /**
- * Every figure of the sheet as one column of numbers, in a fixed order: what propagation of
- * uncertainty works on. A figure that is null stands as NaN inside the column only.
+ * Every figure of the sheet as one column of numbers, in the order of `template`'s figures: what
+ * propagation of uncertainty works on. Rows of tables are matched by their name. A figure that is
+ * null, or that `result` does not have, stands as NaN inside the column only.
  */
-export function figureValues(result: SheetResult): number[] {
+export function figureValues(result: SheetResult, template: SheetResult = result): number[] {
   const out: number[] = [];
-  for (const part of FIGURE_PARTS) pushValues(result[part], out);
+  for (const part of FIGURE_PARTS) pushValues(template[part], result[part], out);
   return out;
 }
 
-function pushValues(node: Node, out: number[]): void {
-  if (typeof node === "number") out.push(node);
-  else if (node === null) out.push(Number.NaN);
-  else if (Array.isArray(node)) for (const item of node) pushValues(item, out);
-  else if (typeof node === "object") {
-    const record = node as Record<string, Node>;
+function pushValues(shape: Node, node: Node, out: number[]): void {
+  if (typeof shape === "number" || shape === null)
+    out.push(typeof node === "number" ? node : Number.NaN);
+  else if (Array.isArray(shape)) {
+    const list = Array.isArray(node) ? node : [];
+    shape.forEach((item, i) => {
+      pushValues(item, counterpart(item, list, i), out);
+    });
+  } else if (typeof shape === "object") {
+    const record = shape as Record<string, Node>;
+    const other = (typeof node === "object" && node !== null ? node : {}) as Record<string, Node>;
     for (const key in record) {
       const places = FIXED_LENGTH[key];
       if (places !== undefined) {
-        const list = record[key] as number[];
+        const list = ((other[key] ?? []) as number[]).filter((lift) => lift > 0);
         for (let i = 0; i < places; i++) out.push(list[i] ?? Number.NaN);
-      } else if (!NOT_FIGURES.has(key)) pushValues(record[key], out);
+      } else if (isFigure(key)) pushValues(record[key], other[key], out);
     }
   }
 }
+
+/** The row that belongs to `item`: at the same place, or the one of the same name. */
+function counterpart(item: Node, list: readonly Node[], i: number): Node {
+  const label = labelOf(item);
+  const same = list[i];
+  if (label === null || labelOf(same) === label) return same;
+  return list.find((row) => labelOf(row) === label);
+}
+
+const isFigure = (key: string) => !NOT_FIGURES.has(key) && !key.startsWith("u_");
 
 /** Where each number of {@link figureValues} stands: its holder, its key and its dotted path. */
 export interface FigurePlace {
@@ -105,8 +122,7 @@ function pushPlaces(
     });
   } else if (typeof node === "object") {
     const record = node as Record<string, Node>;
-    for (const k in record)
-      if (!NOT_FIGURES.has(k)) pushPlaces(record, k, `${path}.${k}`, null, null, out);
+    for (const k in record) if (isFigure(k)) pushPlaces(record, k, `${path}.${k}`, null, null, out);
   }
 }
 

@@ -123,7 +123,7 @@ export interface SeatFigures {
   lift_for_full_opening_m: number;
   /** Curtain over orifice effective area at the open lift. */
   open_area_ratio: number | null;
-  /** Lifts of all stable equilibria in the open state at the working pressure. */
+  /** Lifts of all stable equilibria in the open state at the working pressure, open ones first. */
   stable_lifts_m: number[];
   equilibria: {
     state: "closed" | "open";

@@ -167,7 +167,8 @@ export function seatFigures(design: Design, state: SeatState, detail: boolean): 
     open_area_ratio: null,
     stable_lifts_m: equilibriaAt(state, state.openFree)
       .filter((e) => e.stable)
-      .map((e) => e.lift),
+      .map((e) => e.lift)
+      .sort((a, b) => b - a),
     equilibria: detail ? equilibriumRows(state) : [],
     snaps: detail && snapsOpen(state),
     stand_off_range_m: standOffRange(design, state),

@@ -95,23 +95,41 @@ interface Built {
 /** Mechanics already built: a changed voltage or pressure shares its strip with the design before. */
 const BUILT = new WeakMap<Design["strip"], Built>();
 
+/** The numbers and parts that the mechanics is made of, besides `design.strip`. */
+function mechanicalParts(design: Design): unknown[] {
+  const { clamp, masses, pad, model, surroundings } = design;
+  const parts: unknown[] = [clamp, masses, model, surroundings.ambientTemperature];
+  if (pad !== undefined) parts.push(pad.position, pad.thickness, pad.mass);
+  for (const { material: name } of design.strip.layers) {
+    const material = design.materials[name];
+    if (material === undefined) continue;
+    parts.push(material.youngModulus, material.poissonRatio, material.density);
+    if (material.kind !== "elastomer") parts.push(material.thermalExpansion);
+    if (material.kind === "ceramic")
+      parts.push(
+        material.d31,
+        material.epsilon33T,
+        material.d31Temperature,
+        material.epsilon33TTemperature,
+      );
+  }
+  if (design.strip.extension !== null)
+    parts.push(design.materials[design.strip.extension.material]);
+  return parts;
+}
+
 /**
  * The strip's mechanics. Costs one section, one beam and one eigenvalue problem, unless the same
  * strip, clamp, masses, pad and materials were built last.
  */
 export function buildStrip(design: Design): StripModel {
-  const parts = [
-    design.clamp,
-    design.masses,
-    design.pad,
-    design.materials,
-    design.model,
-    design.surroundings.ambientTemperature,
-  ];
+  const parts = mechanicalParts(design);
   const built = BUILT.get(design.strip);
-  if (built?.parts.every((part, i) => part === parts[i])) return built.model;
+  if (built?.parts.length === parts.length && built.parts.every((part, i) => part === parts[i]))
+    return built.model;
   const model = newStrip(design);
-  BUILT.set(design.strip, { parts, model });
+  // A design that differs in its materials only must not push the nominal one out.
+  if (built === undefined) BUILT.set(design.strip, { parts, model });
   return model;
 }
 

@@ -5,16 +5,17 @@ import { type FigurePlace, figurePlaces, figureValues } from "./flatten.ts";
 import type { SheetResult } from "./result.ts";
 
 /*
- * First order (JCGM 100:2008, eq. 10):  u²(y) = Σ_i (∂y/∂x_i)² u²(x_i)
- * with ∂y/∂x from a central difference of step SMALL·u(x). A second central difference of step
- * WIDE·u(x), WIDE = √3 (the step at which it equals the slope averaged over a normal
- * distribution to the third derivative), and the second difference give what first order leaves out:
+ * First order (JCGM 100:2008, eq. 10):  u²(y) = Σ_i (∂y/∂x_i)² u²(x_i).
+ * Three evaluations an input, at +NEAR·u and ±WIDE·u: the wide pair gives the second difference, with
+ * which the near one becomes a derivative at the value itself. WIDE = √3 is the step at which a
+ * central difference equals the slope averaged over a normal distribution to the third derivative;
+ * that slope and the second difference give what first order leaves out:
  *   u₂² = Σ_i [ (slope_wide u)² + ½ (∂²y/∂x² u²)² ].
  * Where u₂ and u differ by more than NOT_LINEAR the figure is marked not linear.
  */
 
 /** Step of the derivative, in standard uncertainties. */
-const SMALL = 0.1;
+const NEAR = 0.25;
 /** Step of the check, in standard uncertainties. */
 const WIDE = Math.sqrt(3);
 /** Largest relative difference of the two estimates for a figure to count as linear. */
@@ -36,7 +37,7 @@ export interface Propagation {
 
 /**
  * Propagates the standard uncertainties of all inputs to all figures of `nominal`, which must be
- * `evaluate(design)`. Costs four evaluations an uncertain input.
+ * `evaluate(design)`. Costs three evaluations an uncertain input.
  */
 export function propagate(
   design: Design,
@@ -52,24 +53,23 @@ export function propagate(
   const broken = new Uint8Array(n);
   const contributions: Float64Array[] = [];
   for (const input of inputs) {
-    const at = (steps: number): number[] | null => {
+    const at = (steps: number): number[] => {
       const value = input.value + steps * input.u;
-      const values = figureValues(evaluate(withValues(design, [{ path: input.path, value }])));
-      return values.length === n ? values : null;
+      return figureValues(evaluate(withValues(design, [{ path: input.path, value }])), nominal);
     };
     const row = new Float64Array(n);
-    const near = [at(-SMALL), at(SMALL)] as const;
-    const far = [at(-WIDE), at(WIDE)] as const;
+    const near = at(NEAR);
+    const below = at(-WIDE);
+    const above = at(WIDE);
     for (let i = 0; i < n; i++) {
       const y = y0[i] as number;
       if (Number.isNaN(y)) continue;
-      const a = near[0]?.[i] ?? Number.NaN;
-      const b = near[1]?.[i] ?? Number.NaN;
-      const c = far[0]?.[i] ?? Number.NaN;
-      const d = far[1]?.[i] ?? Number.NaN;
-      const slope = (b - a) / (2 * SMALL);
+      const a = near[i] as number;
+      const c = below[i] as number;
+      const d = above[i] as number;
       const wide = (d - c) / (2 * WIDE);
       const curvature = (d + c - 2 * y) / (WIDE * WIDE);
+      const slope = (a - y) / NEAR - 0.5 * NEAR * curvature;
       if (Number.isFinite(slope)) {
         row[i] = Math.abs(slope) > FLOOR * Math.abs(y) ? slope : 0;
         first[i] = (first[i] as number) + (row[i] as number) ** 2;
@@ -90,11 +90,23 @@ export function propagate(
     u[i] = Math.sqrt(first[i] as number);
     const check = Math.sqrt(second[i] as number);
     const scale = Math.max(u[i] as number, check);
-    if (scale > FLOOR * Math.abs(y0[i] as number) || scale > Number.MIN_VALUE * 1e10)
-      if (broken[i] === 1 || Math.abs(check - (u[i] as number)) > NOT_LINEAR * scale)
-        notLinear[i] = scale > FLOOR * Math.abs(y0[i] as number) || broken[i] === 1 ? 1 : 0;
+    if (broken[i] === 1) notLinear[i] = 1;
+    else if (scale > FLOOR * Math.abs(y0[i] as number))
+      notLinear[i] = Math.abs(check - (u[i] as number)) > NOT_LINEAR * scale ? 1 : 0;
   }
+  flagWholeLists(places, notLinear);
   return { places, u, notLinear, inputs, contributions };
+}
+
+/** Where one number of a list is not linear (or may be missing), the list is marked as a whole. */
+function flagWholeLists(places: readonly FigurePlace[], notLinear: Uint8Array): void {
+  const flagged = new Set<unknown>();
+  places.forEach((place, i) => {
+    if (place.arrayHolder !== null && notLinear[i] === 1) flagged.add(place.holder);
+  });
+  places.forEach((place, i) => {
+    if (flagged.has(place.holder)) notLinear[i] = 1;
+  });
 }
 
 /**
@@ -190,25 +202,35 @@ export interface Sampled {
  */
 export function sampleFigures(
   design: Design,
-  figures: number,
+  nominal: SheetResult,
   samples: number,
   seed: number,
   evaluate: (design: Design) => SheetResult,
 ): Sampled {
   const inputs = design.inputs.filter((input) => input.u > 0);
-  const columns = Array.from({ length: figures }, () => new Float64Array(samples).fill(Number.NaN));
+  const figures = figureValues(nominal).length;
+  const columns = Array.from({ length: figures }, () => new Float64Array(samples));
   for (let s = 0; s < samples; s++) {
     const stream = randomStream(seed, s);
     const changes = inputs.map((input) => ({
       path: input.path,
       value: drawInput(input, stream),
     }));
-    const values = figureValues(evaluate(withValues(design, changes)));
-    if (values.length !== figures) continue;
+    const values = figureValues(evaluate(withValues(design, changes)), nominal);
     for (let i = 0; i < figures; i++) (columns[i] as Float64Array)[s] = values[i] as number;
   }
   return { samples, columns };
 }
+
+/** Inputs that may have either sign; all others keep the sign of their value. */
+const SIGNED = new Set([
+  "standOff",
+  "bodyDeflection",
+  "widthCorrection",
+  "thermalExpansion",
+  "d31Temperature",
+  "epsilon33TTemperature",
+]);
 
 function drawInput(
   input: DesignInput,
@@ -220,7 +242,7 @@ function drawInput(
         ? (2 * stream.uniform() - 1) * Math.sqrt(3)
         : stream.normal();
     const value = input.value + input.u * step;
-    if (input.value === 0 || Math.sign(value) === Math.sign(input.value)) return value;
+    if (SIGNED.has(String(input.path.at(-1))) || value * input.value > 0) return value;
   }
   return input.value;
 }
