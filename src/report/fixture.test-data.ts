@@ -717,8 +717,14 @@ export function unmetResult(): SheetResult {
   ];
   result.window = {
     ...result.window!,
+    margins: {
+      ...result.window!.margins,
+      gas_pulse: result.window!.lengths_m.map((l) => 0.284 / (l / 9e-3) ** 2 - 1),
+    },
     intervals: [],
-    best_margin: -0.4,
+    best_m: 6.9e-3,
+    best_margin: -0.517,
+    best_binding: "gas_pulse",
     note: "no free length from 4.95 mm to 15.3 mm meets every requirement; gas_pulse binds at the best length",
   };
   return result;

@@ -40,7 +40,7 @@ export function ticks(
   const raw = Math.abs(to - from) / Math.max(1, count);
   const power = Math.floor(Math.log10(raw) + 1e-9);
   const lead = raw / 10 ** power;
-  const step = lead <= 1.0001 ? 1 : lead <= 2.0001 ? 2 : lead <= 5.0001 ? 5 : 10;
+  const step = lead < 1.5 ? 1 : lead < 3.5 ? 2 : lead < 7.5 ? 5 : 10;
   const exponent = step === 10 ? power + 1 : power;
   const unit = (step === 10 ? 1 : step) * 10 ** exponent;
   const [low, high] = from < to ? [from, to] : [to, from];

@@ -103,6 +103,12 @@ export function loadLines(
     height: PLOT.bottom - PLOT.top - 6,
   });
   for (const run of runs) for (const box of alongRun(clipRun(run.points))) labels.take(box);
+  if (snap !== null)
+    for (const box of alongRun([
+      { x: x.at(snap.from), y: y.at(snap.forceFrom) },
+      { x: x.at(snap.to), y: y.at(snap.forceTo) },
+    ]))
+      labels.take(box);
   const body = [
     rect(PLOT.left, PLOT.top, PLOT.right - PLOT.left, PLOT.bottom - PLOT.top, { fill: "#FFFFFF" }),
     ...contactSide(design, x),

@@ -5,7 +5,7 @@ import { fixed } from "./axis.ts";
 import { labelSheet } from "./labels.ts";
 import { layerFill } from "./sideStrip.ts";
 import { arrowHead, line, polygon, rect, text } from "./svg.ts";
-import { wrapWords } from "./textSize.ts";
+import { textWidth, wrapWords } from "./textSize.ts";
 import { FIELD, GRAPHITE, INK, NOT_MET, PAPER, QUIET, SAND_EDGE, SIZE } from "./theme.ts";
 
 /** Width of the stack as drawn, px. */
@@ -18,6 +18,15 @@ export interface PanelPlace {
   width: number;
   /** Height of the whole stack. */
   height: number;
+}
+
+export interface PanelLook {
+  pxPerField: number;
+  id: string;
+  /** Layers too low for their field's number beside the potentials. */
+  thin: boolean;
+  /** Forces up to this are rounding, N. */
+  forceFloor: number;
 }
 
 /** Heights of the layers' lower and upper faces, px, bottom layer first. */
@@ -36,9 +45,9 @@ export function sectionPanel(
   design: Design,
   group: { states: readonly StateFigures[] },
   place: PanelPlace,
-  pxPerField: number,
-  id: string,
+  look: PanelLook,
 ): string[] {
+  const { pxPerField, id, thin } = look;
   const state = group.states[0]!;
   const faces = layerFaces(design, place);
   const out: string[] = [];
@@ -66,7 +75,7 @@ export function sectionPanel(
     if (layer.poling !== 0) out.push(polingArrow(place.x + STACK * 0.3, low, high, layer.poling));
     if (field === undefined) return;
     const middle = (low + high) / 2;
-    if (field.field_V_m !== 0)
+    if (Math.abs(field.field_V_m * pxPerField) >= 2)
       out.push(fieldArrow(place.x + STACK * 0.66, middle, field.field_V_m * pxPerField, along < 0));
     const words =
       along === 0
@@ -74,23 +83,29 @@ export function sectionPanel(
         : `${printFigure("E_V_m", Math.abs(along), null, { digits: 3 })} ${along < 0 ? "against" : "with"}`;
     optional.push([words, middle + 3.6, { fill: along < 0 ? NOT_MET : along > 0 ? FIELD : QUIET }]);
   });
+  let widest = 0;
   for (const { name, y } of conductors(design, faces)) {
     out.push(line(place.x - 4, y, right + 4, y, { stroke: GRAPHITE, "stroke-width": 2.4 }));
     const volts = state.potentials_V[name];
-    if (volts !== undefined)
-      out.push(
-        labels.put(potential(volts), [{ x: right + 8, y: y + 3.6 }], {
+    if (volts === undefined) continue;
+    widest = Math.max(widest, textWidth(`${name} ${potential(volts)}`, SIZE.small, true) + 14);
+    out.push(
+      labels.put(
+        thin ? `${name} ${potential(volts)}` : potential(volts),
+        [{ x: right + 8, y: y + 3.6 }],
+        {
           size: SIZE.small,
           weight: "bold",
-        }),
-      );
+        },
+      ),
+    );
   }
-  for (const [words, y, look] of optional) {
-    const box = { x: right + 8, y: y - 8, width: 1, height: 10 };
-    if (labels.free(box))
-      out.push(labels.put(words, [{ x: right + 8, y }], { size: SIZE.small, ...look }));
-  }
-  out.push(...panelTexts(group.states, place));
+  // Thin layers have no room for both in one column: their fields stand in a second one.
+  const column = right + (thin ? 8 + widest : 8);
+  for (const [words, y, look] of optional)
+    if (labels.free({ x: column, y: y - 7, width: 1, height: 9 }))
+      out.push(labels.put(words, [{ x: column, y }], { size: SIZE.small, ...look }));
+  out.push(...panelTexts(group.states, place, look.forceFloor));
   return out;
 }
 
@@ -188,15 +203,22 @@ function fieldArrow(x: number, middle: number, length: number, against: boolean)
 }
 
 /** Names above the stack; what the strip does, below it. */
-function panelTexts(states: readonly StateFigures[], place: PanelPlace): string[] {
+function panelTexts(
+  states: readonly StateFigures[],
+  place: PanelPlace,
+  forceFloor: number,
+): string[] {
   const state = states[0]!;
-  const names = states.map((s) => s.name).join("; ");
-  const lines = wrapWords(names, place.width - 22, SIZE.small).slice(0, 3);
+  const lines = namesWithin(
+    states.map((s) => s.name),
+    place.width - 22,
+  );
   const top = place.y - 16 - (lines.length - 1) * 13;
   const u = (state as unknown as Record<string, unknown>).u_free_deflection_m;
   const deflection = printFigure("x_m", state.free_deflection_m, typeof u === "number" ? u : null, {
     digits: 3,
   });
+  const force = Math.abs(state.blocking_force_N) > forceFloor ? state.blocking_force_N : 0;
   const below = place.y + place.height;
   return [
     ...lines.map((words, i) =>
@@ -209,11 +231,26 @@ function panelTexts(states: readonly StateFigures[], place: PanelPlace): string[
     text(
       place.x - 4,
       below + 33,
-      `force ${printFigure("F_N", state.blocking_force_N, null, { digits: 3 })}`,
+      `held at zero by ${printFigure("F_N", force, null, { digits: 3 })}`,
       {
         size: SIZE.small,
         fill: QUIET,
       },
     ),
   ];
+}
+
+const NAME_LINES = 3;
+
+/** As many names as three lines hold, the rest counted. */
+function namesWithin(names: readonly string[], width: number): string[] {
+  for (let shown = names.length; shown > 1; shown--) {
+    const rest = names.length - shown;
+    const words = names.slice(0, shown).join("; ") + (rest === 0 ? "" : `; and ${rest} more`);
+    const lines = wrapWords(words, width, SIZE.small);
+    if (lines.length <= NAME_LINES) return lines;
+  }
+  const rest = names.length - 1;
+  const words = `${names[0] ?? ""}${rest > 0 ? `; and ${rest} more` : ""}`;
+  return wrapWords(words, width, SIZE.small).slice(0, NAME_LINES);
 }

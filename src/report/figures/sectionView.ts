@@ -1,6 +1,7 @@
 import type { Design } from "../../design/design.ts";
 import type { SheetResult, StateFigures } from "../../sheet/result.ts";
 import { printFigure } from "../figureUnits.ts";
+import { forceFloor } from "../states.ts";
 import { note } from "./axis.ts";
 import { csvText } from "./csv.ts";
 import { verticalDimension } from "./dimension.ts";
@@ -11,10 +12,10 @@ import { hatch, line, svgDocument, text } from "./svg.ts";
 import { GRAPHITE, NOT_MET, QUIET, SIZE } from "./theme.ts";
 
 const WIDTH = 1080;
-const IN_ROW = 4;
 const MOST = 8;
 const LEFT = 184;
-const PANEL = 223;
+/** Layers lower than this need wider panels, px. */
+const THIN = 26;
 const STACK_HEIGHT = 126;
 const ROW = 244;
 const TOP = 98;
@@ -40,9 +41,18 @@ export function sectionView(
     0,
     ...result.strip.states.flatMap((s) => s.layers.map((l) => Math.abs(l.field_V_m))),
   );
-  const rows = Math.max(1, Math.ceil(shown.length / IN_ROW));
+  const thin = design.strip.layers.some(
+    (l) => l.poling !== 0 && (l.thickness / thicknessOf(design)) * STACK_HEIGHT < THIN,
+  );
+  const inRow = thin ? 2 : 4;
+  const placeOf = (index: number): PanelPlace => {
+    const width = Math.floor((WIDTH - LEFT - 4) / inRow);
+    const [row, column] = [Math.floor(index / inRow), index % inRow];
+    return { x: LEFT + column * width, y: TOP + row * ROW, width, height: STACK_HEIGHT };
+  };
+  const rows = Math.max(1, Math.ceil(shown.length / inRow));
   const height = TOP + rows * ROW - 20;
-  const total = design.strip.layers.reduce((sum, layer) => sum + layer.thickness, 0);
+  const total = thicknessOf(design);
   const thinnest = Math.min(
     ...design.strip.layers
       .filter((l) => l.poling !== 0)
@@ -50,19 +60,20 @@ export function sectionView(
     60,
   );
   const pxPerField = strongest === 0 ? 0 : (0.84 * thinnest) / strongest;
+  const look = { pxPerField, id: ID, thin, forceFloor: forceFloor(result.strip.states) };
   const body: string[] = [];
-  for (let row = 0; row < rows; row++) body.push(...scaleColumn(design, placeOf(row * IN_ROW)));
+  for (let row = 0; row < rows; row++) body.push(...scaleColumn(design, placeOf(row * inRow)));
   if (shown.length === 0) body.push(...bareStack(design, placeOf(0)));
   shown.forEach((group, i) => {
-    body.push(...sectionPanel(design, group, placeOf(i), pxPerField, ID));
+    body.push(...sectionPanel(design, group, placeOf(i), look));
   });
   const hidden = groups.slice(MOST).reduce((sum, group) => sum + group.states.length, 0);
-  const legend = [
-    "Hollow arrow: poling. Solid arrow: field, length to scale",
-    strongest === 0 ? "" : `, longest ${printFigure("E_V_m", strongest, null, { digits: 3 })}`,
-    ". Doubled shaft and hatch: against the poling. Thickness to scale, width not.",
-    hidden > 0 ? ` ${hidden} states with weaker fields are in the table only.` : "",
-  ].join("");
+  const arrows =
+    strongest === 0
+      ? ""
+      : ` Solid arrow: field, length to scale, longest ${printFigure("E_V_m", strongest, null, { digits: 3 })}. Doubled shaft and hatch: against the poling.`;
+  const more = hidden > 0 ? ` ${hidden} states with weaker fields are in the table only.` : "";
+  const legend = `Hollow arrow: poling.${arrows} Thickness to scale, width not.${more}`;
   body.push(note(24, height - 26, legend));
 
   const sentence = sentenceOf(result);
@@ -86,9 +97,8 @@ export function sectionView(
   };
 }
 
-function placeOf(index: number): PanelPlace {
-  const [row, column] = [Math.floor(index / IN_ROW), index % IN_ROW];
-  return { x: LEFT + column * PANEL, y: TOP + row * ROW, width: PANEL, height: STACK_HEIGHT };
+function thicknessOf(design: Design): number {
+  return design.strip.layers.reduce((sum, layer) => sum + layer.thickness, 0);
 }
 
 /** States with the same fields together; switch states first, then the most against the poling. */
@@ -158,7 +168,12 @@ function bareStack(design: Design, place: PanelPlace): string[] {
     free_deflection_m: 0,
     blocking_force_N: 0,
   };
-  const panel = sectionPanel(design, { states: [none] }, place, 0, ID);
+  const panel = sectionPanel(design, { states: [none] }, place, {
+    pxPerField: 0,
+    id: ID,
+    thin: false,
+    forceFloor: 0,
+  });
   return panel.slice(0, -2);
 }
 

@@ -62,7 +62,7 @@ export function liftInset(
   ];
 }
 
-const round = (x: number) => (x >= 10 ? String(Math.round(x)) : x.toPrecision(2));
+const round = (x: number) => String(x >= 10 ? Math.round(x) : Number(x.toPrecision(2)));
 
 interface Content {
   body: string[];
@@ -123,7 +123,7 @@ function seatContent(
       ...verticalDimension(
         { x: cx + half * 0.2, y: zero },
         { x: cx + half * 0.2, y: at(open.lift) },
-        cx + r * 0.5,
+        cx + r * 0.42,
         length(open.lift),
         { stroke: INK },
       ),
@@ -131,7 +131,7 @@ function seatContent(
   over.push(
     ...pairLabels(
       [current, other].map((shape) => ({ y: at(shape.lift), words: shape.name })),
-      cx - r * 0.88,
+      { cx, cy, r },
     ),
   );
   const seatFigures = result.seat;
@@ -153,10 +153,15 @@ function liftU(result: SheetResult): number | null {
   return typeof u === "number" ? u : null;
 }
 
-/** Names of two levels, the current one first: the upper above its line, the lower below. */
-function pairLabels(levels: readonly { y: number; words: string }[], x: number): string[] {
+/** Names of two levels at the left rim, the current one first: the upper above its line, the lower below. */
+function pairLabels(
+  levels: readonly { y: number; words: string }[],
+  { cx, cy, r }: InsetPlace,
+): string[] {
   return levels.map(({ y, words }, i) => {
     const upper = levels.every((other) => other.y >= y);
+    const farthest = Math.max(Math.abs(y - cy), Math.abs(y + (upper ? -14 : 13) - cy));
+    const x = cx - Math.sqrt(Math.max(0, r * r - farthest * farthest)) + 6;
     return text(x, upper ? y - 4 : y + 11, words, {
       size: SIZE.small,
       halo: true,
@@ -227,7 +232,7 @@ function tipContent(
   over.push(
     ...pairLabels(
       [current, other].map((shape) => ({ y: y(shape.at(at)), words: shape.output })),
-      cx - r * 0.72,
+      { cx, cy, r },
     ),
   );
   return { body, over, words: [`swing at the tip ${length(Math.abs(swing))}`], perMetre };
@@ -237,6 +242,6 @@ function tipContent(
 export function detailRing(x: number, y: number, r: number, letter: Point): string[] {
   return [
     circle(x, y, r, { fill: "none", stroke: INK, "stroke-width": 0.9 }),
-    text(letter.x, letter.y, DETAIL, { weight: "bold" }),
+    text(letter.x, letter.y, DETAIL, { weight: "bold", halo: true }),
   ];
 }

@@ -1,8 +1,8 @@
 import type { Design } from "../../design/design.ts";
 import type { SideScale } from "./sideBody.ts";
 import type { SideGeometry, SideShape } from "./sideGeometry.ts";
-import { type Point, polygon, polyline, rect, text } from "./svg.ts";
-import { GLUE, GRAPHITE, INK, METAL, OTHER, SAND, SAND_EDGE, SIZE } from "./theme.ts";
+import { line, type Point, polygon, polyline, rect, text } from "./svg.ts";
+import { GLUE, GRAPHITE, INK, METAL, OTHER, QUIET, SAND, SAND_EDGE, SIZE } from "./theme.ts";
 
 /** Points along the strip at which it is drawn. */
 const STEPS = 48;
@@ -95,6 +95,8 @@ export function solidStrip(
     const [x, y] = [scale.x(mass.position), scale.y(top, shape.at(mass.position))];
     out.push(rect(x - 7, y - 5, 14, 5, { fill: GRAPHITE }));
     const clear = Math.min(y - 5, scale.y(top, other.at(mass.position))) - 5;
+    if (y - 5 - clear > 10)
+      out.push(line(x, clear + 3, x, y - 6, { stroke: QUIET, "stroke-width": 0.7 }));
     out.push(text(x, clear, mass.name, { size: SIZE.small, anchor: "middle" }));
   }
   const pad = padOutline(design, geometry, shape, scale);

@@ -9,7 +9,7 @@ import { spread } from "./labels.ts";
 import { type BodyDrawing, type SideScale, sideBody } from "./sideBody.ts";
 import { exaggeration, type SideGeometry, type SideShape, sideGeometry } from "./sideGeometry.ts";
 import { detailRing, liftInset } from "./sideInset.ts";
-import { outlineStrip, solidStrip } from "./sideStrip.ts";
+import { outlineStrip, padHalfWidth, solidStrip } from "./sideStrip.ts";
 import { dots, hatch, line, svgDocument, text } from "./svg.ts";
 import { GRAPHITE, INK, QUIET, SIZE } from "./theme.ts";
 
@@ -39,7 +39,7 @@ export function sideView(
   const wanted = options.state ?? "closed";
   const [current, other] =
     wanted === "closed" ? geometry.shapes : ([geometry.shapes[1], geometry.shapes[0]] as const);
-  const clamp = Math.min(design.clamp.length, 0.7 * geometry.tip);
+  const clamp = Math.min(design.clamp.length, geometry.tip);
   const scale = scaleOf(geometry, clamp);
   const body = sideBody(design, geometry, scale, clamp, ID, current.lift > 0);
   const deflects = Math.round(scale.pd / scale.px);
@@ -56,14 +56,8 @@ export function sideView(
   ];
   if (geometry.moves) {
     const place = { cx: WIDTH - 158, cy: 190, r: 110 };
-    const x = scale.x(geometry.seatPlane === null ? geometry.tip : geometry.pad);
-    const y = geometry.seatPlane === null ? scale.y(0, current.at(geometry.tip)) : body.seatFace;
-    const ring = geometry.seatPlane === null ? 14 : 17;
     drawing.push(
-      ...detailRing(x, y, ring, {
-        x: x - ring - 13,
-        y: y + (geometry.toSeat === -1 ? -1 : 1) * 4 + 4,
-      }),
+      ...ringPlace(design, geometry, scale, body, current),
       ...liftInset(design, result, geometry, current, other, place, ID, scale.px),
     );
   }
@@ -123,6 +117,26 @@ function scaleOf(geometry: SideGeometry, clamp: number): SideScale {
   };
 }
 
+/** Ring about what the detail shows: one side of the seat, or the tip. */
+function ringPlace(
+  design: Design,
+  geometry: SideGeometry,
+  scale: SideScale,
+  body: BodyDrawing,
+  current: SideShape,
+): string[] {
+  if (geometry.seatPlane === null) {
+    const [x, y] = [scale.x(geometry.tip), scale.y(0, current.at(geometry.tip))];
+    return detailRing(x, y, 14, { x: x - 4, y: y + 28 });
+  }
+  const seat = design.seat!;
+  const across = seat.form === "flat" ? design.need.orificeDiameter / 2 : seat.diameter / 2;
+  const x = scale.x(geometry.pad + across);
+  const into = geometry.toSeat === -1 ? 1 : -1;
+  const letter = { x: x + 14, y: body.seatFace + into * 22 + (into === 1 ? 6 : 2) };
+  return detailRing(x, body.seatFace, 13, letter);
+}
+
 function restLine(scale: SideScale, geometry: SideGeometry): string {
   return line(scale.x(0), scale.y(0), scale.x(geometry.tip) + 10, scale.y(0), {
     stroke: GRAPHITE,
@@ -165,7 +179,7 @@ function dimensions(
       { x: x(0), y: jaw },
       outer,
       cut
-        ? `clamp ${length(design.clamp.length)}, cut here`
+        ? `clamp ${length(design.clamp.length)}, shortened here`
         : `clamp ${length(design.clamp.length)}`,
       { halo: false },
     ),
@@ -200,7 +214,7 @@ function dimensions(
         { x: centre + half, y: body.floor - away * 13 },
         below,
         `orifice ${length(design.need.orificeDiameter)}`,
-        { halo: false },
+        { halo: false, side: "before" },
       ),
     );
   }
@@ -218,20 +232,24 @@ function labels(
   other: SideShape,
 ): string[] {
   const out: string[] = [];
-  const x = scale.x(geometry.tip) + 14;
+  const ends =
+    geometry.seatPlane === null
+      ? geometry.tip
+      : Math.max(geometry.tip, geometry.pad + padHalfWidth(design, geometry));
+  const x = scale.x(ends) + (geometry.seatPlane === null ? 22 : 14);
   if (geometry.moves) {
-    const ends = [
+    const names = [
       { y: scale.y(0, current.at(geometry.tip)), words: endWords(geometry, current), fill: INK },
       { y: scale.y(0, other.at(geometry.tip)), words: endWords(geometry, other), fill: QUIET },
       { y: scale.y(0), words: "0 V", fill: GRAPHITE },
     ];
     const ys = spread(
-      ends.map((e) => e.y),
+      names.map((e) => e.y),
       12,
       0,
       HEIGHT,
     );
-    ends.forEach((e, i) => {
+    names.forEach((e, i) => {
       out.push(text(x, ys[i]! + 3.5, e.words, { size: SIZE.small, fill: e.fill }));
     });
   }
@@ -263,7 +281,7 @@ function labels(
   const atStrip = inside ? gas : vacuum;
   const atBore = inside ? vacuum : gas;
   out.push(text(scale.x(0) + 10, above, atStrip, { size: SIZE.text }));
-  out.push(text(scale.x(geometry.pad) - 90, far, atBore, { size: SIZE.text, anchor: "end" }));
+  out.push(text(scale.x(geometry.pad) - 170, far, atBore, { size: SIZE.text, anchor: "end" }));
   return out;
 }
 

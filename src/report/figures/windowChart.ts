@@ -42,7 +42,7 @@ export function windowChart(
   const x = linear(from, to, [PLOT.left, PLOT.right]);
   const y = verticalScale(main, window);
   const smallest = smallestMargins(window);
-  const now = valueAt(window.lengths_m, smallest, present);
+  const now = smallestNow(result) ?? valueAt(window.lengths_m, smallest, present);
 
   const labels = labelSheet({
     x: PLOT.left + 4,
@@ -117,6 +117,12 @@ export function windowChart(
       ...body,
     ]),
   };
+}
+
+/** Smallest margin of the design as it stands; null where one can't be computed. */
+function smallestNow(result: SheetResult): number | null {
+  const margins = result.margins.map((row) => row.margin);
+  return margins.length === 0 || margins.includes(null) ? null : Math.min(...(margins as number[]));
 }
 
 function verticalScale(main: readonly WindowCurve[], window: WindowFigures): Scale {

@@ -237,7 +237,7 @@ function driveGroup(result: SheetResult): Group {
       figure("heat in the strip", "drive.strip_heat_W"),
       figure("warming in the gas", "drive.strip_temperature_rise_K"),
       figure("warming in vacuum", "drive.strip_temperature_rise_vacuum_K"),
-      { label: "overshoot of the edge", text: `${(100 * drive.overshoot).toFixed(1)} %` },
+      { label: "overshoot of the edge", text: `${Number((100 * drive.overshoot).toFixed(1))} %` },
     ],
   };
 }

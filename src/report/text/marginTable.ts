@@ -3,7 +3,7 @@ import { kindOfUnit, printQuantity } from "../figureUnits.ts";
 import { padEnd, padStart, widthOf, wrap } from "./lines.ts";
 import type { TextStyle } from "./style.ts";
 
-const MOST_WORDS = 40;
+const MOST_WORDS = 34;
 const PERCENT_WIDTH = 8;
 const MOST_BAR = 24;
 /** Cells beyond the limit that a bar may show. */

@@ -155,13 +155,15 @@ function inputLines(result: SheetResult, style: TextStyle): string[] {
       ),
     );
   const printerOf = pathPrinters(result);
-  for (const [path, interval] of bent.slice(0, MOST_BENT)) {
+  const listed = bent.slice(0, MOST_BENT);
+  const longest = Math.min(60, Math.max(0, ...listed.map(([path]) => widthOf(words(path)))));
+  for (const [path, interval] of listed) {
     const print = printerOf(path);
     const range =
       interval === null
         ? "too few samples have this figure"
         : interval.map((x) => print(x, null, { ascii, digits: 3 })).join(" to ");
-    lines.push(...wrapAfter(`  ${padEnd(words(path), 44)} `, words(range), columns));
+    lines.push(...wrapAfter(`  ${padEnd(words(path), longest)}  `, words(range), columns));
   }
   if (bent.length > MOST_BENT) lines.push(`  and ${bent.length - MOST_BENT} more, all in --json.`);
   return lines;

@@ -2,6 +2,7 @@ import type { Design } from "../../design/design.ts";
 import type { ReconciliationFigures, SheetResult, StateFigures } from "../../sheet/result.ts";
 import { formatQuantity } from "../../units/index.ts";
 import { kindOfUnit, printFigure, printQuantity } from "../figureUnits.ts";
+import { forceFloor } from "../states.ts";
 import { type Column, table, wrap } from "./lines.ts";
 import type { TextStyle } from "./style.ts";
 
@@ -19,7 +20,11 @@ function shown(made: ReturnType<typeof table>, style: TextStyle): string[] {
   return made.flatMap((part) => [style.palette.quiet(part.head), ...part.body]);
 }
 
-/** Fields of every driven layer in every state, with free deflection and blocking force. */
+/**
+ * Fields of every driven layer in every state, with free deflection and the force that holds
+ * the pad at zero; states with
+ * the same fields share a row.
+ */
 export function fieldTable(result: SheetResult, style: TextStyle): string[] {
   const states = result.strip.states;
   const first = states[0];
@@ -43,17 +48,41 @@ export function fieldTable(result: SheetResult, style: TextStyle): string[] {
     { head: "state", align: "left" },
     ...heads.map((head): Column => ({ head, align: "right" })),
     { head: "free deflection", align: "right" },
-    { head: "blocking force", align: "right" },
+    { head: "held at zero by", align: "right" },
   ];
+  const floor = forceFloor(states);
   const figure = (state: StateFigures, name: "free_deflection_m" | "blocking_force_N") =>
-    words(printFigure(name, state[name], uOf(state, name), { ascii, digits: 3 }));
-  const rows = states.map((state) => [
-    words(state.name),
-    ...cells(state),
-    figure(state, "free_deflection_m"),
-    figure(state, "blocking_force_N"),
-  ]);
+    words(
+      printFigure(
+        name,
+        name === "blocking_force_N" && Math.abs(state[name]) <= floor ? 0 : state[name],
+        uOf(state, name),
+        { ascii, digits: 3 },
+      ),
+    );
+  const rows = alike(states, cells).map((group) => {
+    const state = group[0]!;
+    return [
+      words(group.map((s) => s.name).join("; ")),
+      ...cells(state),
+      figure(state, "free_deflection_m"),
+      figure(state, "blocking_force_N"),
+    ];
+  });
   return shown(table(columns, rows, style.columns), style);
+}
+
+/** States that print the same fields share a row, in the order of their first one. */
+function alike(
+  states: readonly StateFigures[],
+  cells: (state: StateFigures) => string[],
+): StateFigures[][] {
+  const groups = new Map<string, StateFigures[]>();
+  for (const state of states) {
+    const key = cells(state).join(" ");
+    groups.set(key, [...(groups.get(key) ?? []), state]);
+  }
+  return [...groups.values()];
 }
 
 /** Resonances and quality factors, one column a mode. */

@@ -42,7 +42,10 @@ export function windowStrip(
   }
   const present = design.strip.freeLength;
   const best = window.best_m;
-  if (best !== null && best >= from && best <= to) chars[cell(best)] = glyphs.best;
+  if (best !== null && best >= from && best <= to) {
+    const free = chars[cell(best)] === glyphs.used || chars[cell(best)] === glyphs.outside;
+    if (free) chars[cell(best)] = glyphs.best;
+  }
   if (present >= from && present <= to) chars[cell(present)] = glyphs.here;
 
   const inside = window.intervals.some((i) => present >= i.from_m && present <= i.to_m);
@@ -57,7 +60,7 @@ export function windowStrip(
     marks.push({
       glyph: glyphs.best,
       at: best,
-      text: `best: ${percentText(window.best_margin, ascii)} left, ${boundWords(window.best_binding ?? "", margins)}`,
+      text: `best: smallest margin ${percentText(window.best_margin, ascii)}, ${boundWords(window.best_binding ?? "", margins)}`,
     });
   marks.sort((a, b) => a.at - b.at);
   const widest = Math.max(...marks.map((mark) => widthOf(mm(mark.at))));
@@ -67,6 +70,17 @@ export function windowStrip(
       ...wrapAfter(`  ${mark.glyph} ${padEnd(mm(mark.at), widest)}  `, words(mark.text), columns),
     );
   if (window.note !== undefined)
-    out.push(...wrap(words(window.note), columns - 2).map((line) => palette.unmet(`  ${line}`)));
+    out.push(
+      ...wrap(words(noteWords(window, margins)), columns - 2).map((line) =>
+        palette.unmet(`  ${line}`),
+      ),
+    );
   return out;
+}
+
+/** The window's note with the binding requirement in words instead of its id. */
+function noteWords(window: WindowFigures, margins: readonly MarginRow[]): string {
+  const id = window.best_binding;
+  const note = window.note ?? "";
+  return id === null ? note : note.replace(id, `"${boundWords(id, margins)}"`);
 }
