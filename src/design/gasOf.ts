@@ -75,12 +75,21 @@ function madeGas(symbol: string, group: GroupValue): Made {
 
 /** The file's own gases that are complete. */
 export function ownGases(root: GroupValue): Record<string, GasRecord> {
+  return madeGases(entriesAt(root, "gases"));
+}
+
+function madeGases(entries: Iterable<[string, Value]>): Record<string, GasRecord> {
   const out: Record<string, GasRecord> = {};
-  for (const [symbol, value] of entriesAt(root, "gases")) {
+  for (const [symbol, value] of entries) {
     const made = value.type === "group" ? madeGas(symbol, value) : null;
     if (made !== null && "record" in made) out[symbol] = made.record;
   }
   return out;
+}
+
+/** Every gas by symbol: the built-in ones, then and over them those of a `gases` map. */
+export function gasRecords(own: ReadonlyMap<string, Value>): Record<string, GasRecord> {
+  return { ...GASES, ...madeGases(own) };
 }
 
 /** Gases of the file that no table knows, and own gases with gaps. */
