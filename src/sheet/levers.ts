@@ -25,8 +25,9 @@ const STOCK_THICKNESSES = [0.1, 0.13, 0.15, 0.18, 0.2, 0.25, 0.3, 0.35, 0.4, 0.5
 );
 
 const scale = (now: number, factors: readonly number[]) => factors.map((f) => f * now);
-const DOWN = [0.95, 0.9, 0.85, 0.8, 0.75, 0.7, 0.65, 0.6, 0.55, 0.5, 0.45, 0.4, 0.3, 0.2, 0.1];
-const UP = [1.05, 1.1, 1.2, 1.3, 1.4, 1.5, 1.75, 2, 2.5, 3, 4, 5, 7, 10];
+/** Smallest change first; ways out refine between two of them. */
+const DOWN = [0.9, 0.8, 0.65, 0.5, 0.35, 0.2, 0.1];
+const UP = [1.1, 1.25, 1.5, 2, 3, 5, 10];
 
 /**
  * What can be changed to mend an unmet requirement. Raising a voltage is not among it: more volts
@@ -138,7 +139,7 @@ export function levers(design: Design, shortestPulse: number | null): Lever[] {
       "F",
       path("storage"),
       rail.storage,
-      (now) => [...scale(now, UP), ...scale(now, DOWN)],
+      (now) => scale(now, UP),
     );
     number(
       `rails.${name}.bleeder`,
@@ -165,7 +166,7 @@ export function levers(design: Design, shortestPulse: number | null): Lever[] {
       "V",
       path("voltage"),
       rail.voltage,
-      (now) => scale(now, DOWN.slice(0, 10)),
+      (now) => scale(now, [0.95, 0.9, 0.8, 0.7, 0.6, 0.5]),
       true,
     );
   }
@@ -187,17 +188,16 @@ function freeLengthLever(design: Design): Lever {
   const reach = total === null ? Number.POSITIVE_INFINITY : total - design.clamp.length;
   const tipGap =
     now - Math.min(design.pad?.position ?? now, ...design.masses.map((m) => m.position));
-  const factors = [0.4, 0.5, 0.55, 0.6, 0.65, 0.7, 0.75, 0.8, 0.85, 0.9, 0.95];
+  const factors = [0.95, 0.9, 0.85, 0.8, 0.7, 0.6, 0.5, 0.4];
   return {
     key: "strip.free_length",
     words: "free length",
     kind: "length",
     unit: "m",
     now,
-    trials: [
-      ...scale(now, factors),
-      ...scale(now, [1.05, 1.1, 1.15, 1.2, 1.3, 1.4, 1.5, 1.7]),
-    ].filter((length) => length <= reach && length > 1.5 * tipGap),
+    trials: [...scale(now, factors), ...scale(now, [1.05, 1.1, 1.2, 1.3, 1.5, 1.7])].filter(
+      (length) => length <= reach && length > 1.5 * tipGap,
+    ),
     apply: (d, value) => withFreeLength(d, value),
     resetsStandOff: true,
   };
@@ -237,7 +237,7 @@ function widthLever(design: Design): Lever {
     kind: "length",
     unit: "m",
     now,
-    trials: scale(now, [0.5, 0.6, 0.7, 0.8, 0.9, 1.1, 1.2, 1.4, 1.6, 1.8, 2]),
+    trials: scale(now, [0.85, 0.7, 0.5, 1.2, 1.5, 2]),
     apply: (d, value) => withValues(d, [{ path: ["strip", "width"], value }]),
     resetsStandOff: true,
   };

@@ -205,6 +205,13 @@ function newStrip(design: Design): StripModel {
     section.poissonRatio,
     design.model.width === "narrow" ? 0 : design.model.widthCorrection,
   );
+  // The width effect is the strip's own: the clamp's give stands beside it.
+  const complianceAt = (x: Metre) => {
+    const give =
+      (clamp.rotationalStiffness === null ? 0 : (x * x) / clamp.rotationalStiffness) +
+      (clamp.translationalStiffness === null ? 0 : 1 / clamp.translationalStiffness);
+    return (staticCompliance(beam, x, x) - give) * width.compliance + give;
+  };
   return {
     section,
     width,
@@ -213,8 +220,8 @@ function newStrip(design: Design): StripModel {
     tip,
     freeLength: strip.freeLength,
     pad,
-    padStiffness: 1 / (staticCompliance(beam, pad, pad) * width.compliance),
-    tipStiffness: 1 / (staticCompliance(beam, tip, tip) * width.compliance),
+    padStiffness: 1 / complianceAt(pad),
+    tipStiffness: 1 / complianceAt(tip),
     padPerMoment: momentDeflection(beam, pad) * width.deflection,
     tipPerMoment: momentDeflection(beam, tip) * width.deflection,
     layerNames: strip.layers.map((layer) => layer.material),

@@ -10,6 +10,10 @@ import type { MarginRow, SheetResult, WayOut } from "./result.ts";
 const LISTED = 8;
 /** Changes that one way may combine at most. */
 const DEPTH = 3;
+/** Partial ways that are carried on. */
+const FRONTIER = 3;
+/** Halvings between a value that mends and the next smaller change that does not. */
+const REFINEMENTS = 4;
 /** Reserve that a mending value should keep, so that it does not sit on the limit. */
 const RESERVE = 0.02;
 
@@ -31,21 +35,25 @@ interface Variant {
 export function waysOut(design: Design, result: SheetResult): WayOut[] {
   const start: Variant = describe(design, [], result.margins);
   if (start.unmet === 0) return [];
-  const handles = levers(design, result.gas?.shortest_pulse_s ?? null);
+  let handles = levers(design, result.gas?.shortest_pulse_s ?? null);
   const kept: Variant[] = [];
   let frontier: Variant[] = [start];
   for (let depth = 0; depth < DEPTH && frontier.length > 0; depth++) {
     const found: Variant[] = [];
+    const useful = new Set<Lever>();
     for (const base of frontier)
       for (const lever of handles) {
         if (base.changes.some((change) => change.lever.key === lever.key)) continue;
-        const variant = bestOn(base, lever);
-        if (variant !== null) found.push(variant);
+        const { best, helps } = bestOn(base, lever);
+        if (helps) useful.add(lever);
+        if (best !== null) found.push(best);
       }
+    // A lever that mends nothing alone is not tried in company.
+    if (depth === 0) handles = handles.filter((lever) => useful.has(lever));
     found.sort(rank);
     kept.push(...found);
     if (found.filter((v) => v.unmet === 0).length >= 3) break;
-    frontier = found.filter((v) => v.unmet > 0).slice(0, 4);
+    frontier = found.filter((v) => v.unmet > 0).slice(0, FRONTIER);
   }
   return distinct(kept.sort(rank)).slice(0, LISTED).map(wayOf);
 }
@@ -68,19 +76,48 @@ const rank = (a: Variant, b: Variant) =>
   b.smallest - a.smallest ||
   a.changes.length - b.changes.length;
 
-/** The best value of one lever on top of `base`, or null when none is better than `base`. */
-function bestOn(base: Variant, lever: Lever): Variant | null {
+/**
+ * The best value of one lever on top of `base` (null when none is better than `base`), and whether
+ * any value improves an unmet requirement.
+ */
+function bestOn(base: Variant, lever: Lever): { best: Variant | null; helps: boolean } {
+  const unmet = base.margins.filter((row) => !row.met);
   let best: Variant | null = null;
+  let helps = false;
   const consider = (variant: Variant) => {
-    if (!better(variant, base)) return;
-    if (best === null || prefer(variant, best)) best = variant;
+    helps ||= variant.margins.some((row) => {
+      const before = unmet.find((r) => r.id === row.id);
+      return before !== undefined && (row.margin ?? -1) > (before.margin ?? -1) + 0.005;
+    });
+    if (better(variant, base) && (best === null || prefer(variant, best))) best = variant;
+    return variant;
   };
   const trials = lever.key === "seat.stand_off" ? standOffTrials(base.design) : lever.trials;
-  for (const value of trials) {
-    const variant = tryValue(base, lever, value);
-    if (variant !== null) consider(variant);
+  const tried = trials.map((value) => consider(tryValue(base, lever, value)));
+  refine(base, lever, trials, tried, consider);
+  return { best, helps };
+}
+
+/** Between the first value that meets all and the smaller change before it, the least that does. */
+function refine(
+  base: Variant,
+  lever: Lever,
+  trials: readonly number[],
+  tried: readonly Variant[],
+  consider: (variant: Variant) => Variant,
+): void {
+  const first = tried.findIndex((v) => v.unmet === 0 && v.smallest >= RESERVE);
+  if (first < 0) return;
+  let meets = trials[first] as number;
+  const before = trials[first - 1];
+  let misses = lever.now;
+  if (before !== undefined && (before - lever.now) * (meets - lever.now) > 0) misses = before;
+  for (let i = 0; i < REFINEMENTS; i++) {
+    const middle = 0.5 * (meets + misses);
+    const variant = consider(tryValue(base, lever, middle));
+    if (variant.unmet === 0 && variant.smallest >= RESERVE) meets = middle;
+    else misses = middle;
   }
-  return best;
 }
 
 /** Fewer unmet and none newly unmet; or as many unmet and a larger smallest margin. */
@@ -104,7 +141,7 @@ function distance(variant: Variant): number {
   return last === undefined || last.from === 0 ? 0 : Math.abs(Math.log(last.to / last.from));
 }
 
-function tryValue(base: Variant, lever: Lever, value: number): Variant | null {
+function tryValue(base: Variant, lever: Lever, value: number): Variant {
   const from = lever.key === "seat.stand_off" ? (base.design.seat?.standOff ?? 0) : lever.now;
   const changes = [...base.changes, { lever, from, to: value }];
   const changed = lever.apply(base.design, value);
@@ -157,14 +194,26 @@ function distinct(variants: readonly Variant[]): Variant[] {
   return out;
 }
 
+/** A stand-off set anew after each change counts once, from where it was to where it ends. */
+function merged(changes: Variant["changes"]): Variant["changes"] {
+  const out: Variant["changes"] = [];
+  for (const change of changes) {
+    const at = out.findIndex((other) => other.lever.key === change.lever.key);
+    if (at < 0) out.push(change);
+    else out[at] = { ...change, from: out[at]?.from ?? change.from };
+  }
+  return out;
+}
+
 function wayOf(variant: Variant): WayOut {
-  const changes = variant.changes.map(({ lever, from, to }) => ({
+  const merge = merged(variant.changes);
+  const changes = merge.map(({ lever, from, to }) => ({
     key: lever.key,
     from,
     to,
     unit: lever.unit,
   }));
-  const text = variant.changes
+  const text = merge
     .map(({ lever, from, to }) => {
       const show = (x: number) => formatQuantity(Number(x.toPrecision(3)), 0, lever.kind as never);
       return `${lever.words} ${show(to)} (from ${show(from)})`;
