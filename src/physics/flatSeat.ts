@@ -1,48 +1,122 @@
-import type { Metre, Newton, Pascal } from "../units/aliases.ts";
-import { criticalRatio, flowFunction } from "./flow.ts";
+import type { Metre, Newton, Pascal, Ratio } from "../units/aliases.ts";
+import { type Arrangement, criticalRatio, flowFunction } from "./flow.ts";
 import { GAS_CONSTANT, viscosity } from "./gases.ts";
-import type { SeatLoad, SeatModel } from "./seat.ts";
+import type { SeatLoad, SeatModel } from "./seatForce.ts";
 
-/** Re·h/land below which the gap's profile is viscous. */
-const VISCOUS = 10;
-const STEPS = 64;
+/*
+ * Flat pad over a plate around an orifice of radius a; outer radius of the pad's ring
+ * R = (D_s + w)/2; gap h; throat at the rim, 2πa h. Pressure p(r) between a and R:
+ *   isentropic:  ψ(p/p0) r = ψ_rim a (the same flow through every circle), subsonic branch
+ *   viscous:     p² linear in ln r between p_m at a and the surroundings at R (Reynolds equation of
+ *                an isothermal ideal gas)
+ * `pressure closes`: F = ∫_a^R (p0 − p) 2πr dr + (p0 − p_m) π a², towards closing.
+ * `pressure opens`: the part of the ring, ∫_a^R (p − p_down) 2πr dr, towards opening: viscous as
+ * above; the fast radial jet beyond the rim is taken at p_down (its suction is not modelled).
+ * Viscous below X = Re·h/(R − a) ≈ 10, Re = ṁ/(2πa µ): blended by 1/(1 + (X/10)²).
+ * Integrals over r are turned into integrals of r² over p.
+ */
+
+/** X at which both profiles count half. Common practice, no source. */
+const HALFWAY: Ratio = 10;
+
+/** Gauss–Legendre nodes and weights on [0, 1], four points. Abramowitz & Stegun 1964, table 25.4. */
+const NODES = [
+  0.06943184420297371, 0.33000947820757187, 0.6699905217924281, 0.9305681557970262,
+] as const;
+const WEIGHTS = [
+  0.17392742256872692, 0.32607257743127305, 0.32607257743127305, 0.17392742256872692,
+] as const;
+
+/** Which pressure profile: the blend, or one of its bounds. */
+export type FlatProfile = "blend" | "viscous" | "isentropic";
 
 /**
- * Closing force on a flat pad over a plate around an orifice of radius a, pad's sealing radius R:
- *   F = ∫_a^R (p0 − p(r)) 2πr dr + (p0 − p_m) A_o.
- * Isentropic radial inflow: the flow through 2πr h is the same at every r, so ψ(p/p0) ∝ a/r from the
- * throat at the rim (subsonic branch). Viscous below Re·h/land = 10: p² is linear in ln r between
- * p0 at R and p_m at a (compressible Reynolds equation).
+ * Force of the gas on the ring (and for `pressure closes` the orifice) of a flat pad: towards
+ * closing for `pressure closes`, towards opening for `pressure opens`; `middle` is p_m/p0.
  */
-export function flatForce(seat: SeatModel, load: SeatLoad, lift: Metre, middle: Pascal): Newton {
-  const a = seat.orificeDiameter / 2;
-  const outer = seat.sealDiameter / 2;
-  const { plenumPressure: p0, gas, plenumTemperature: t0 } = load;
-  const gamma = gas.gamma;
-  const rim = flowFunction(gamma, middle / p0);
-  const flux = (p0 / Math.sqrt((GAS_CONSTANT / gas.molarMass) * t0)) * rim;
-  const reynolds = (2 * flux * lift) / viscosity(gas, t0);
-  const land = Math.max(outer - a, 1e-9);
-  const viscous = (reynolds * lift) / land < VISCOUS;
-  let sum = 0;
-  for (let i = 0; i < STEPS; i++) {
-    const r = a + ((outer - a) * (i + 0.5)) / STEPS;
-    const p = viscous
-      ? Math.sqrt(middle ** 2 + ((p0 ** 2 - middle ** 2) * Math.log(r / a)) / Math.log(outer / a))
-      : p0 * subsonicRatio(gamma, (rim * a) / r);
-    sum += (p0 - p) * 2 * Math.PI * r * ((outer - a) / STEPS);
-  }
-  return sum + (p0 - middle) * Math.PI * a * a;
+export function flatForceLaw(
+  seat: SeatModel,
+  load: SeatLoad,
+): (lift: Metre, middle: Ratio, profile?: FlatProfile) => Newton {
+  const { plenumPressure: p0, plenumTemperature: t0, gas } = load;
+  const down = load.downstreamPressure / p0;
+  const a2 = (seat.orificeDiameter / 2) ** 2;
+  const ring = radii(seat);
+  const mu = viscosity(gas, t0);
+  const flux = (seat.dischargeCurtain * p0) / Math.sqrt((GAS_CONSTANT / gas.molarMass) * t0);
+  const opens = seat.arrangement === "pressure opens";
+  return (lift, middle, profile = "blend") => {
+    const psi = opens
+      ? middle * flowFunction(gas.gamma, down / middle)
+      : flowFunction(gas.gamma, middle);
+    const x = (flux * psi * lift * lift) / (mu * ring.length);
+    const share =
+      profile === "blend" ? 1 / (1 + (x / HALFWAY) ** 2) : profile === "viscous" ? 1 : 0;
+    const viscous = share === 0 ? 0 : viscousPart(seat.arrangement, middle, down, ring.log);
+    const fast = share === 1 || opens ? 0 : isentropicPart(gas.gamma, middle, ring.ratio);
+    return Math.PI * a2 * p0 * (share * viscous + (1 - share) * fast);
+  };
 }
 
-/** Pressure ratio above the critical one with that ψ. */
-function subsonicRatio(gamma: number, psi: number): number {
-  let low = criticalRatio(gamma);
-  let high = 1;
-  for (let i = 0; i < 50; i++) {
-    const r = 0.5 * (low + high);
-    if (flowFunction(gamma, r) > psi) low = r;
-    else high = r;
+/** The blended force of {@link flatForceLaw} with the middle pressure in Pa. */
+export function flatForce(seat: SeatModel, load: SeatLoad, lift: Metre, middle: Pascal): Newton {
+  return flatForceLaw(seat, load)(lift, middle / load.plenumPressure);
+}
+
+function radii(seat: SeatModel): { ratio: Ratio; log: number; length: Metre } {
+  const a = seat.orificeDiameter / 2;
+  const outer = Math.max((seat.sealDiameter + seat.landWidth) / 2, a * (1 + 1e-9));
+  return { ratio: outer / a, log: Math.log(outer / a), length: outer - a };
+}
+
+/** Over π a² p0. Closes: ∫_m^1 (r/a)² ds; opens: ∫_d^m ((r/a)² − 1) ds; s = p/p0. */
+function viscousPart(arrangement: Arrangement, m: Ratio, down: Ratio, log: number): Ratio {
+  const closes = arrangement === "pressure closes";
+  const from = closes ? m : down;
+  const to = closes ? 1 : m;
+  if (to <= from) return 0;
+  const span = to - from;
+  const range = to * to - from * from;
+  let sum = 0;
+  for (let i = 0; i < NODES.length; i++) {
+    const s = from + span * NODES[i]!;
+    const rise = (s * s - from * from) / range;
+    const square = Math.exp(2 * log * (closes ? rise : 1 - rise));
+    sum += WEIGHTS[i]! * (closes ? square : square - 1);
   }
-  return 0.5 * (low + high);
+  return span * sum;
+}
+
+/**
+ * Over π a² p0: ∫_a^R (1 − s) 2r dr/a² + (1 − m), by parts with r²/a² = ψ_a²/ψ²(s); the integral
+ * ∫ ds/ψ² is taken over v = ln(1 − s), where it is smooth up to s → 1.
+ */
+function isentropicPart(gamma: Ratio, m: Ratio, radiusRatio: Ratio): Ratio {
+  const kappa = (gamma - 1) / gamma;
+  const z0 = 1 - Math.max(m, criticalRatio(gamma));
+  if (z0 <= 0) return 0;
+  const square = (z: Ratio) => {
+    const ln = Math.log1p(-z);
+    return (-2 / kappa) * Math.exp((2 / gamma) * ln) * Math.expm1(kappa * ln);
+  };
+  const rim = square(z0);
+  // Subsonic root of ψ²(1 − z) = ψ_a² (a/R)² = y by Newton; ψ² = 2z − 3z²/γ + … gives the start.
+  const y = rim / (radiusRatio * radiusRatio);
+  let z = (y / 2) * (1 + (0.75 * y) / gamma);
+  for (let i = 0; i < 40; i++) {
+    const s = 1 - z;
+    const slope =
+      (-2 / kappa) *
+      ((2 / gamma) * s ** (2 / gamma - 1) - ((gamma + 1) / gamma) * s ** (1 / gamma));
+    const step = (y - square(z)) / slope;
+    z += step;
+    if (Math.abs(step) < 1e-13 * z) break;
+  }
+  const span = Math.log(z0 / z);
+  let sum = 0;
+  for (let i = 0; i < NODES.length; i++) {
+    const at = z * Math.exp(span * NODES[i]!);
+    sum += (WEIGHTS[i]! * at) / square(at);
+  }
+  return radiusRatio * radiusRatio * z - z0 + rim * span * sum + (1 - m);
 }

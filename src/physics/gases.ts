@@ -7,7 +7,7 @@ import type {
   PascalSecond,
   Ratio,
 } from "../units/aliases.ts";
-import { GASES, type GasRecord } from "./tables/gases.ts";
+import { GASES, type GasRecord, virialOf } from "./tables/gases.ts";
 
 export type { GasRecord } from "./tables/gases.ts";
 
@@ -15,8 +15,8 @@ export type { GasRecord } from "./tables/gases.ts";
 export const GAS_CONSTANT = 8.31446261815324;
 /** Reference temperature of the viscosity and virial tables. */
 const TABLE_TEMPERATURE: Kelvin = 300;
-/** Range of the virial slope. */
-const VIRIAL_RANGE: readonly [Kelvin, Kelvin] = [250, 350];
+/** Range of a virial slope, where a gas has no law over temperature. */
+const SLOPE_RANGE: readonly [Kelvin, Kelvin] = [250, 350];
 /** |B p/(R T)| up to which the second virial coefficient alone is offered. */
 const VIRIAL_REACH: Ratio = 0.15;
 
@@ -121,31 +121,60 @@ export function soundSpeed(gas: GasMixture, temperature: Kelvin): number {
   return Math.sqrt((gas.gamma * GAS_CONSTANT * temperature) / gas.molarMass);
 }
 
+/** B(T): the law shifted through the value at 300 K, else a straight line. */
 function pureVirial(record: GasRecord, temperature: Kelvin): CubicMetrePerMole {
-  return (
-    record.second_virial_300K_m3_mol.value +
-    record.second_virial_slope_m3_mol_K.value * (temperature - TABLE_TEMPERATURE)
-  );
+  const at300 = record.second_virial_300K_m3_mol.value;
+  const law = record.second_virial_law;
+  if (law !== undefined)
+    return at300 + virialOf(law, temperature) - virialOf(law, TABLE_TEMPERATURE);
+  return at300 + record.second_virial_slope_m3_mol_K.value * (temperature - TABLE_TEMPERATURE);
+}
+
+function inVirialRange(record: GasRecord, temperature: Kelvin): boolean {
+  const law = record.second_virial_law;
+  const [from, to] = law === undefined ? SLOPE_RANGE : [law.from_K, law.to_K];
+  return temperature >= from && temperature <= to;
 }
 
 /**
- * Compressibility Z = 1 + B p/(R T) from the second virial coefficient; in a mixture
- * B = Σ x_i x_j (B_i + B_j)/2. `valid` is false outside 250 to 350 K or where |Z − 1| > 0.15, where
- * higher coefficients count.
+ * Second virial coefficient of the gas. In a mixture B = Σ x_i x_j B_ij with B_ij = (B_i + B_j)/2,
+ * which is Σ x_i B_i: exact for like molecules, an upper bound of |B| where attraction rules.
+ */
+export function secondVirial(gas: GasMixture, temperature: Kelvin): CubicMetrePerMole {
+  let b = 0;
+  for (const part of gas.components) b += part.fraction * pureVirial(part.record, temperature);
+  return b;
+}
+
+/**
+ * Compressibility Z = 1 + B p/(R T). `valid` is false outside the temperature range of a component's
+ * coefficient (220 to 400 K for the built-in gases) and where |Z − 1| > 0.15, where higher
+ * coefficients count; near condensing the second condition comes first.
  */
 export function compressibility(
   gas: GasMixture,
   pressure: Pascal,
   temperature: Kelvin,
 ): { z: Ratio; valid: boolean; note: string } {
-  let b = 0;
-  for (const part of gas.components) b += part.fraction * pureVirial(part.record, temperature);
-  const term = (b * pressure) / (GAS_CONSTANT * temperature);
-  const inRange = temperature >= VIRIAL_RANGE[0] && temperature <= VIRIAL_RANGE[1];
+  const term = (secondVirial(gas, temperature) * pressure) / (GAS_CONSTANT * temperature);
+  const inRange = gas.components.every((part) => inVirialRange(part.record, temperature));
   const valid = inRange && Math.abs(term) <= VIRIAL_REACH;
   return {
     z: 1 + term,
     valid,
     note: valid ? "" : "second virial coefficient not valid at this pressure or temperature",
   };
+}
+
+/**
+ * Lower explosive limit of the gas in air, mole fraction; null where nothing in it burns.
+ * H. Le Chatelier 1891: 1/LEL = Σ x_i/LEL_i over the flammable components, the others counted as
+ * inert; above 1 the mixture cannot be ignited in air by this rule.
+ */
+export function lowerExplosiveLimit(gas: GasMixture): Ratio | null {
+  let sum = 0;
+  for (const { fraction, record } of gas.components)
+    if (record.lower_explosive_limit !== undefined)
+      sum += fraction / record.lower_explosive_limit.value;
+  return sum > 0 ? 1 / sum : null;
 }

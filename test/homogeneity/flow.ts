@@ -1,4 +1,10 @@
-import { plenumDroop, pulseTrain, pumpDownTime, stuckOpen } from "../../src/physics/chamber.ts";
+import {
+  plenumDroop,
+  plenumRecovery,
+  pulseTrain,
+  pumpDownTime,
+  stuckOpen,
+} from "../../src/physics/chamber.ts";
 import {
   chokedFlowFunction,
   chokedMassFlux,
@@ -6,12 +12,15 @@ import {
   flowFunction,
   massFlux,
   middlePressure,
+  middlePressureLaw,
   twoRestrictionFlow,
 } from "../../src/physics/flow.ts";
 import {
   compressibility,
   density,
   type GasMixture,
+  lowerExplosiveLimit,
+  secondVirial,
   soundSpeed,
   viscosity,
 } from "../../src/physics/gases.ts";
@@ -33,6 +42,12 @@ export function gas({ q }: InputMaker): GasMixture {
       viscosity_300K_Pa_s: { value: q(mu, "μPa·s"), source },
       second_virial_300K_m3_mol: { value: q(b, "cm³/mol"), source },
       second_virial_slope_m3_mol_K: { value: q(0.2, "cm³/(mol·K)"), source },
+      second_virial_law: {
+        coefficients_m3_mol: [q(b, "cm³/mol"), q(-60, "cm³/mol")],
+        from_K: 220,
+        to_K: 400,
+        source,
+      },
     };
     return { name, fraction, record };
   };
@@ -67,6 +82,26 @@ const GASES_CASES = [
     because: GAS_CONSTANT,
   }),
   declare({
+    of: [secondVirial],
+    call: (i) => secondVirial(gas(i), i.q(320, "K")),
+    outputs: "m³/mol",
+    holds: ["K"],
+    because: TABLE_STATE,
+  }),
+  declare({
+    of: [lowerExplosiveLimit],
+    call: (i) => {
+      const { components, ...mixture } = gas(i);
+      const lower_explosive_limit = { value: 0.04, source: "invented for this test" };
+      const burning = components.map((part) => ({
+        ...part,
+        record: { ...part.record, lower_explosive_limit },
+      }));
+      return lowerExplosiveLimit({ ...mixture, components: burning });
+    },
+    outputs: "",
+  }),
+  declare({
     of: [compressibility],
     call: (i) => compressibility(gas(i), i.q(40, "bar"), i.q(320, "K")),
     outputs: { z: "" },
@@ -96,7 +131,7 @@ const FLOW_CASES = [
     outputs: "",
   }),
   declare({
-    of: [middlePressure],
+    of: [middlePressure, middlePressureLaw],
     call: ({ q }) =>
       middlePressure({
         arrangement: "pressure closes",
@@ -184,4 +219,23 @@ const CHAMBER_CASES = [
   }),
 ];
 
-export const FLOW = [...GASES_CASES, ...FLOW_CASES, ...CHAMBER_CASES];
+const RECOVERY_CASE = declare({
+  of: [plenumRecovery],
+  call: (i) =>
+    plenumRecovery(
+      {
+        gas: gas(i),
+        pressure: i.q(4, "bar"),
+        temperature: i.q(320, "K"),
+        volume: i.q(2, "ml"),
+        mass: i.q(1, "mg"),
+      },
+      i.q(0.1, "l/s"),
+      i.q(50, "Hz"),
+    ),
+  outputs: { timeConstant: "s", lackBeforePulse: "Pa", meanLack: "Pa" },
+  holds: [R],
+  because: GAS_CONSTANT,
+});
+
+export const FLOW = [...GASES_CASES, ...FLOW_CASES, ...CHAMBER_CASES, RECOVERY_CASE];

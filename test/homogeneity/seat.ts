@@ -1,10 +1,11 @@
-import { flatForce } from "../../src/physics/flatSeat.ts";
-import { type PadSpec, padLaw } from "../../src/physics/pad.ts";
+import { flatForce, flatForceLaw } from "../../src/physics/flatSeat.ts";
+import { lateralShapeFactor, type PadSpec, padLaw } from "../../src/physics/pad.ts";
 import {
   closedSpring,
   curtainArea,
   fullOpeningLift,
   gasForce,
+  gasForceLaw,
   netForce,
   type SeatLoad,
   type SeatModel,
@@ -13,6 +14,7 @@ import {
   sealingStress,
   seatEquilibria,
   settle,
+  snapPoints,
 } from "../../src/physics/seat.ts";
 import { declare, type InputMaker } from "./declare.ts";
 import { gas } from "./flow.ts";
@@ -30,6 +32,7 @@ function padSpec({ q }: InputMaker, law: PadSpec["law"]): PadSpec {
     landWidth: q(0.05, "mm"),
     cordDiameter: q(0.6, "mm"),
     stiffness: q(30, "N/mm"),
+    points: { indentation: [q(5, "μm"), q(30, "μm")], force: [q(0.1, "N"), q(0.9, "N")] },
   };
 }
 
@@ -74,7 +77,7 @@ function problem(i: InputMaker, free: number, form: SeatModel["form"] = "land"):
 const EQUILIBRIUM = { y: "m", lift: "m", contactForce: "N", gasForce: "N" } as const;
 
 export const SEAT = [
-  ...(["thin layer", "round cord", "linear"] as const).map((law) =>
+  ...(["thin layer", "round cord", "linear", "table"] as const).map((law) =>
     declare({
       of: [padLaw],
       name: law,
@@ -90,6 +93,11 @@ export const SEAT = [
     }),
   ),
   declare({
+    of: [lateralShapeFactor],
+    call: ({ q }) => lateralShapeFactor(q(0.45, "mm"), q(50, "μm"), q(0.5, "mm"), 0.49),
+    outputs: "",
+  }),
+  declare({
     of: [sealArea, curtainArea],
     call: (i) => [sealArea(seat(i)), curtainArea(seat(i), i.q(7, "μm"))],
     outputs: "m²",
@@ -103,7 +111,7 @@ export const SEAT = [
   ...(["land", "o-ring", "flat"] as const).flatMap((form) =>
     (["pressure closes", "pressure opens"] as const).map((arrangement) =>
       declare({
-        of: [gasForce],
+        of: [gasForce, gasForceLaw],
         name: `${form}, ${arrangement}`,
         call: (i) =>
           [0, 3, 20].map((lift) => gasForce(seat(i, form, arrangement), load(i), i.q(lift, "μm"))),
@@ -114,7 +122,7 @@ export const SEAT = [
     ),
   ),
   declare({
-    of: [flatForce],
+    of: [flatForce, flatForceLaw],
     call: (i) => flatForce(seat(i, "flat"), load(i), i.q(5, "μm"), i.q(2.5, "bar")),
     outputs: "N",
     holds: HOLDS,
@@ -140,6 +148,21 @@ export const SEAT = [
       holds: HOLDS,
       because: BECAUSE,
       // Roots are bracketed to 1e-13 of the lift; the slope of a difference over 1e-3 of it amplifies that.
+      tolerance: 1e-6,
+    }),
+  ),
+  ...(["land", "flat"] as const).map((form) =>
+    declare({
+      of: [snapPoints],
+      name: form,
+      call: (i) => {
+        const { freePosition: _, ...rest } = problem(i, 0, form);
+        return snapPoints(rest);
+      },
+      outputs: { opening: "m", liftAfterOpening: "m", closing: "m", liftBeforeClosing: "m" },
+      holds: HOLDS,
+      because: BECAUSE,
+      // The fold is the lowest point of a curve: its place is known to the root of its depth.
       tolerance: 1e-6,
     }),
   ),
