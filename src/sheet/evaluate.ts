@@ -17,7 +17,7 @@ import { buildStrip } from "./stripModel.ts";
 import { stripFigures } from "./stripSheet.ts";
 
 export interface EvaluateOptions {
-  /** Add curves for the pictures, cautions and the large-signal figures. */
+  /** Add curves for the pictures, cautions and reasons. */
   detail: boolean;
 }
 
@@ -66,8 +66,7 @@ export function evaluate(design: Design, options: EvaluateOptions): SheetResult 
     ways_out: [],
     catalogue: null,
     measured: null,
-    large_signal:
-      detail && electrical !== null ? largeSignalFigures(design, strip, electrical) : null,
+    large_signal: electrical === null ? null : largeSignalFigures(design, strip, electrical, state),
     cautions: [],
     inputs: {
       with_uncertainty: design.inputs.filter((input) => input.u > 0).length,

@@ -3,7 +3,7 @@ import { rayleighStatics } from "../physics/ceramic.ts";
 import { piezoMoment } from "../physics/wiring.ts";
 import { type ElectricalModel, workingFields } from "./electrical.ts";
 import type { LargeSignalFigures } from "./result.ts";
-import { seatState } from "./seatSheet.ts";
+import { type SeatState, seatState } from "./seatSheet.ts";
 import { ceramicOf, type StripModel } from "./stripModel.ts";
 
 /**
@@ -14,6 +14,7 @@ export function largeSignalFigures(
   design: Design,
   strip: StripModel,
   electrical: ElectricalModel,
+  before: SeatState | null,
 ): LargeSignalFigures | null {
   if (electrical.judgement.closedState === null) return null;
   const fields = workingFields(electrical);
@@ -48,8 +49,7 @@ export function largeSignalFigures(
       large_signal: swing(grown) * strip.padStiffness,
     },
   ];
-  const before = seatState(design, strip, electrical);
-  const after = seatState(design, strip, grown);
+  const after = before === null ? null : seatState(design, strip, grown);
   if (before !== null && after !== null) {
     rows.push({
       figure: "lift when open",
