@@ -92,7 +92,11 @@ const FOUND_LENGTH = 60;
 
 /** `text` shortened to what a message can hold, control characters made visible. */
 export function shortened(text: string, length: number = FOUND_LENGTH): string {
-  const visible = text.replace(/\s+/g, " ").replace(/\p{C}/gu, "\ufffd");
+  // Enough of the text, so that a whole section is not rewritten for its first words.
+  const visible = text
+    .slice(0, 4 * length)
+    .replace(/\s+/g, " ")
+    .replace(/\p{C}/gu, "\ufffd");
   return visible.length <= length ? visible : `${visible.slice(0, length - 1)}…`;
 }
 
