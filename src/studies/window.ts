@@ -1,20 +1,23 @@
 import type { Design } from "../design/design.ts";
 import { withFreeLength } from "../design/values.ts";
+import { brent } from "../numerics/roots.ts";
 import { evaluate } from "../sheet/evaluate.ts";
 import { smallestMargin } from "../sheet/marginRow.ts";
 import type { MarginRow, WindowFigures } from "../sheet/result.ts";
 import type { Metre } from "../units/aliases.ts";
 
-/** Bisections that place an end of an interval: 2⁻³⁰ of one step. */
-const BISECTIONS = 30;
+/** Relative accuracy of the ends of an interval. */
+const END_ACCURACY = 1e-7;
+/** Golden-section steps about the best sample: 0.618¹² of two steps of the scan. */
+const GOLDEN_STEPS = 12;
 
 /**
  * The free-length window: every margin against the free length, the intervals in which all are
  * met, the requirement that binds at each end, and the length with the largest smallest margin.
  * Pad and lumped masses keep their distance from the tip, the stand-off stays as set.
- * @param count lengths evaluated, at least 3; default 60
+ * @param count lengths evaluated, at least 3; default 48
  */
-export function lengthWindow(design: Design, count = 60): WindowFigures {
+export function lengthWindow(design: Design, count = 48): WindowFigures {
   if (count < 3) throw new RangeError(`count must be at least 3: got ${count}`);
   const { from, to } = windowRange(design);
   const lengths = Array.from({ length: count }, (_, i) => from + ((to - from) * i) / (count - 1));
@@ -95,21 +98,21 @@ const from = (end: { length: Metre; id: string }) => ({
   bound_from: end.id,
 });
 
-/** The met side of the change between a met and an unmet length, and what binds beyond it. */
+/** Where the smallest margin crosses zero between a met and an unmet length, and what binds beyond. */
 function edge(design: Design, met: Metre, unmet: Metre): { length: Metre; id: string } {
-  let inside = met;
-  let outside = unmet;
-  let id = smallestMargin(marginsAt(design, unmet)).id ?? "";
-  for (let i = 0; i < BISECTIONS && Math.abs(outside - inside) > 1e-9 * inside; i++) {
-    const middle = 0.5 * (inside + outside);
-    const s = smallestMargin(marginsAt(design, middle));
-    if (s.margin >= 0) inside = middle;
-    else {
-      outside = middle;
-      id = s.id ?? id;
-    }
-  }
-  return { length: inside, id };
+  let beyond = { length: unmet, id: smallestMargin(marginsAt(design, unmet)).id ?? "" };
+  const root = brent(
+    (length) => {
+      const s = smallestMargin(marginsAt(design, length));
+      if (s.margin < 0 && Math.abs(length - met) < Math.abs(beyond.length - met))
+        beyond = { length, id: s.id ?? "" };
+      return s.margin;
+    },
+    met,
+    unmet,
+    END_ACCURACY * met,
+  );
+  return { length: root.x, id: beyond.id };
 }
 
 /** Golden section on the smallest margin about the best sample. */
@@ -129,7 +132,7 @@ function bestLength(design: Design, lengths: readonly Metre[], smallest: readonl
   };
   let c = at(b - golden * (b - a));
   let d = at(a + golden * (b - a));
-  for (let i = 0; i < 24; i++) {
+  for (let i = 0; i < GOLDEN_STEPS; i++) {
     if (c.margin > d.margin) {
       b = d.length;
       d = c;
