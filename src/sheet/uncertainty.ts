@@ -15,7 +15,7 @@ import type { SheetResult } from "./result.ts";
  */
 
 /** Step of the derivative, in standard uncertainties. */
-const NEAR = 0.25;
+const NEAR = 0.02;
 /** Step of the check, in standard uncertainties. */
 const WIDE = Math.sqrt(3);
 /** Largest relative difference of the two estimates for a figure to count as linear. */
