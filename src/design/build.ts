@@ -18,6 +18,7 @@ export function buildDesign(root: GroupValue, fallbackName: string): Design {
   const { strip, freeLengthRange } = buildStrip(root, numbers);
   const clamp = {
     length: numbers.number(["clamp", "length"]),
+    electrodeLength: numbers.number(["clamp", "electrode_length"]),
     rotationalStiffness: numbers.optional(["clamp", "rotational_stiffness"]),
     translationalStiffness: numbers.optional(["clamp", "translational_stiffness"]),
   };

@@ -72,6 +72,7 @@ function buildPad({ number, optional, word }: Numbers, tip: number): PadDesign {
     stiffness: optional(at("stiffness")),
     cordDiameter: optional(at("cord_diameter")),
     stickForce: number(at("stick_force")),
+    tilt: number(at("tilt")),
   };
 }
 

@@ -32,6 +32,7 @@ export function checkConsistency(root: GroupValue): ProblemData[] {
   checkStrip(root, report);
   checkNeeds(root, report);
   checkOrders(root, report);
+  checkCarried(root, report);
   return problems;
 }
 
@@ -250,4 +251,26 @@ function checkOrders(root: GroupValue, report: Report): void {
   const orifice = quantityAt(root, "need", "orifice_diameter");
   if (seat?.type === "quantity" && orifice !== undefined && seat.quantity.value <= orifice.value)
     report("seat-inside-orifice", seat.place, { orifice: mm(orifice.value) });
+}
+
+/** Numbers whose uncertainty no computation uses are said, not dropped in silence. */
+function checkCarried(root: GroupValue, report: Report): void {
+  const say = (place: Place, label: string) =>
+    report("not-propagated", place, { label }, "warning");
+  for (const path of [
+    ["need", "standard_state", "temperature"],
+    ["need", "standard_state", "pressure"],
+    ["catalogue", "voltage"],
+    ["measured", "voltage"],
+  ]) {
+    const value = valueAt(root, ...path);
+    if (value?.type === "quantity" && value.quantity.u > 0) say(value.place, value.parameter.label);
+  }
+  const range = valueAt(root, "strip", "free_length");
+  if (range?.type === "range" && range.from.u + range.to.u > 0)
+    say(range.place, "range of lengths");
+  const gas = valueAt(root, "need", "gas");
+  if (gas?.type !== "gas") return;
+  for (const { name, fraction, place } of gas.parts)
+    if (fraction !== null && fraction.u > 0) say(place, `mole fraction of ${name}`);
 }

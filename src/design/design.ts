@@ -16,6 +16,7 @@ import type {
   Ohm,
   Pascal,
   PascalCubicMetrePerSecond,
+  Radian,
   Ratio,
   Second,
   Volt,
@@ -124,6 +125,8 @@ export interface StripDesign {
 
 export interface ClampDesign {
   length: Metre;
+  /** Clamped length under electrodes: counts for the capacitance only. */
+  electrodeLength: Metre;
   /** null: rigid. */
   rotationalStiffness: NewtonMetrePerRadian | null;
   translationalStiffness: NewtonPerMetre | null;
@@ -153,6 +156,8 @@ export interface PadDesign {
   /** Cord diameter, round cord only. */
   cordDiameter: Metre | null;
   stickForce: Newton;
+  /** Angle between pad and seat when closed. */
+  tilt: Radian;
 }
 
 export interface SeatDesign {

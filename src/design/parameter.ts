@@ -71,7 +71,9 @@ export function quantity(
   help: string,
   extra: Extra = {},
 ): Parameter {
-  return { path, label, kind: "quantity", quantity: kind, unit, help, ...extra };
+  // One letter for micro in everything that is shown: the Greek one.
+  const shown = unit.replaceAll("\u00b5", "\u03bc");
+  return { path, label, kind: "quantity", quantity: kind, unit: shown, help, ...extra };
 }
 
 export function choice(

@@ -55,7 +55,8 @@ export type ProblemCode =
   | "more-problems"
   | "reading"
   | "not-driven"
-  | "middle-of-range";
+  | "middle-of-range"
+  | "not-propagated";
 
 /** What is wrong, as data. */
 export interface ProblemData {

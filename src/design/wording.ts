@@ -80,6 +80,7 @@ const MESSAGES: Readonly<Record<ProblemData["code"], Words>> = {
   "more-problems": (p) => `${text(p, "count")} more problems are not listed`,
   reading: (p) => `${p.found} is read as ${text(p, "reading")}`,
   "not-driven": () => "this ceramic layer has no electrodes and is not driven",
+  "not-propagated": (p) => `the uncertainty of the ${text(p, "label")} is not carried on`,
   "middle-of-range": (p) => `the figures stand at the middle of the range, ${text(p, "middle")}`,
 };
 

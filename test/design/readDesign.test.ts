@@ -184,6 +184,44 @@ test("every example reads without a warning", () => {
   }
 });
 
+test("an uncertainty that nothing uses is said, not dropped in silence", () => {
+  const text = changed(VALVE, "gas: Ar", "gas: {He: 95.0(2) %, Ar: 5 %}");
+  const [warning] = read(text).warnings;
+  expect(warning).toMatchObject({ code: "not-propagated", path: "need.gas.He", line: 4 });
+  expect(warning?.message).toBe("the uncertainty of the mole fraction of He is not carried on");
+  const figures =
+    "catalogue: {free_length: 9 mm, voltage: 150(1) V, deflection_counted: one side}\n";
+  expect(read(VALVE + figures).warnings.map((w) => w.path)).toEqual(["catalogue.voltage"]);
+});
+
+/** The first design file that was written down for this tool, key names as they were settled. */
+const SKELETON = `reedlift: 1                    # schema version
+need:   {gas: Ar, plenum_pressure: 4 bar, plenum_temperature: 22 °C, orifice_diameter: 0.12 mm, gas_pulse: 120 µs, rate: 50 Hz, chamber_pressure_max: 1e-4 mbar}
+strip:
+  width: 5 mm
+  free_length: 9 mm            # or {from: 6 mm, to: 14 mm}
+  layers:                      # bottom to top
+    - {material: soft ceramic, thickness: 0.20(1) mm, poling: up, bottom: lower face, top: vane}
+    - {material: brass, thickness: 0.10 mm, conductor: vane}
+    - {material: soft ceramic, thickness: 0.20(1) mm, poling: up, bottom: vane, top: upper face}
+clamp:  {length: 5 mm}
+pad:    {material: FKM 75 Shore A, thickness: 0.5 mm, position: 8.5 mm, mass: 4 mg}
+seat:   {form: land, diameter: 0.45 mm, land: 0.05 mm, arrangement: pressure closes, side: below, stand_off: 12 µm}
+chamber: {volume: 40 l, pumping_speed: 600 l/s}
+wiring: {lower face: ground, vane: switched, upper face: bias}
+rails:  {bias: {voltage: -150 V, sinks: no, storage: 0.47 µF}}
+switch: {high: ground, low: bias, series_resistor: 470 Ω}
+`;
+
+test("the settled skeleton of a design file reads as it stands", () => {
+  const { design, warnings } = read(SKELETON);
+  expect(warnings).toEqual([]);
+  expect(design.pad).toMatchObject({ position: 8.5e-3, fromTip: null });
+  expect(design.seat?.standOff).toBe(12e-6);
+  expect(design.chamber?.pumpingSpeed).toBe(0.6);
+  expect(design.rails.bias?.sinks).toBe(false);
+});
+
 test("reading is repeatable to the byte", () => {
   expect(JSON.stringify(read(FULL).design)).toBe(JSON.stringify(read(FULL).design));
 });

@@ -120,6 +120,10 @@ test("every row of the table is in the schema with its words, default and exampl
   }
 });
 
+test("docs/design-file.md is the reference text (renew it with vitest -u)", async () => {
+  await expect(parameterReference()).toMatchFileSnapshot("../../docs/design-file.md");
+});
+
 test("the reference text names every key with its default and limits", () => {
   const text = parameterReference();
   for (const parameter of PARAMETERS) expect(text).toContain(`| \`${parameter.path}\` |`);

@@ -207,6 +207,19 @@ export const STRIP: readonly Parameter[] = [
     },
   ),
   quantity(
+    "clamp.electrode_length",
+    "electrode under the clamp",
+    "length",
+    "mm",
+    "Part of the clamped length that carries electrodes: it adds to the capacitance, not to the motion.",
+    {
+      default: "0 mm",
+      defaultSource: "capacitance counted over the free length",
+      min: 0,
+      max: 0.5,
+    },
+  ),
+  quantity(
     "clamp.rotational_stiffness",
     "rotational stiffness",
     "rotational stiffness",

@@ -75,6 +75,19 @@ export const VALVE: readonly Parameter[] = [
     min: 0,
     max: 100,
   }),
+  quantity(
+    "pad.tilt",
+    "tilt of the pad",
+    "angle",
+    "mrad",
+    "Angle between pad and seat when closed: one side of the ring is pressed less than the other.",
+    {
+      default: "0 mrad",
+      defaultSource: "a pad cured while resting on its seat aligns itself",
+      min: 0,
+      max: 0.1,
+    },
+  ),
   group("seat", "seat", "What the pad closes on.", {
     absent: "no seat: a strip that moves freely",
   }),
