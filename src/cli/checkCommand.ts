@@ -5,6 +5,7 @@ import { type ReadResult, readDesign } from "../design/readDesign.ts";
 import { pathPrinters } from "../report/pathUnits.ts";
 import { budgetText } from "../report/text/budgetText.ts";
 import { sheetText } from "../report/text/sheetText.ts";
+import { toAscii } from "../report/text/style.ts";
 import type { Budget } from "../sheet/uncertainty.ts";
 import { type FullCheck, fullCheck } from "../studies/fullCheck.ts";
 import { palette } from "./colour.ts";
@@ -40,7 +41,7 @@ export async function checkCommand(
   });
   if (!read.ok) throw refused(input, read.problems, provenance);
   const troubles = read.warnings.map((warning) => inFile(input.name, warning));
-  if (flags.dryRun === true) return understood(read, flags, troubles, provenance);
+  if (flags.dryRun === true) return understood(read, flags, look, troubles, provenance);
 
   const budgets = flags.budget ?? [];
   const checked = fullCheck(read.design, { seed, budgets });
@@ -79,6 +80,7 @@ function refused(
 function understood(
   read: ReadResult & { ok: true },
   flags: Flags,
+  { ascii }: Look,
   troubles: readonly Trouble[],
   provenance: Record<string, unknown>,
 ): Outcome {
@@ -86,7 +88,7 @@ function understood(
   return {
     code: EXIT.met,
     result: { understood: read.canonical },
-    text: () => read.canonical,
+    text: () => (ascii ? toAscii(read.canonical) : read.canonical),
     troubles,
     notes: ["Nothing computed, nothing written (--dry-run).", ...pictures],
     provenance,

@@ -46,3 +46,7 @@ export function envelopeText(value: Envelope): string {
   );
   return `${text}\n`;
 }
+
+/** JSON in ASCII: everything else as \\u escapes, which any JSON reader takes back. */
+export const jsonInAscii = (text: string): string =>
+  text.replace(/[^\0-~]/g, (unit) => `\\u${unit.charCodeAt(0).toString(16).padStart(4, "0")}`);

@@ -98,19 +98,15 @@ async function printer(json: boolean, ascii: boolean): Promise<Printer> {
   const toAscii = ascii ? (await import("../report/text/style.ts")).toAscii : null;
   const plain = (text: string) => (toAscii === null ? text : toAscii(text));
   if (!json) return { plain, print: (_, { text }) => text() };
-  const { envelope, envelopeText } = await import("./envelope.ts");
+  const { envelope, envelopeText, jsonInAscii } = await import("./envelope.ts");
   return {
     plain,
     print: (command, { provenance, troubles, result }) => {
       const text = envelopeText(envelope(command, provenance, troubles, result));
-      return ascii ? escaped(text) : text;
+      return ascii ? jsonInAscii(text) : text;
     },
   };
 }
-
-/** JSON in ASCII: everything else as \u escapes, which any JSON reader takes back. */
-const escaped = (text: string) =>
-  text.replace(/[^\0-~]/g, (unit) => `\\u${unit.charCodeAt(0).toString(16).padStart(4, "0")}`);
 
 /** An unexpected error in one line, with what to do. */
 function fault(error: unknown): Trouble {

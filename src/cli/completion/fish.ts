@@ -5,8 +5,7 @@ const quote = (text: string) => `'${text.replace(/[\\']/g, "\\$&")}'`;
 
 /** Words after `complete` that offer what fits a value. */
 function offer(completes: Completes | undefined, choices?: readonly string[]): string {
-  if (completes === "design")
-    return "-a '(__fish_complete_suffix .reed.yaml; __fish_complete_suffix .reed.json)'";
+  if (completes === "design") return "-a '(__reedlift_designs)'";
   if (completes === "file") return "-F";
   if (completes === "folder") return "-a '(__fish_complete_directories)'";
   const words = choices ?? wordsFor(completes) ?? [];
@@ -30,6 +29,13 @@ function commandLines(row: CommandRow): string[] {
 export function fishScript(): string {
   const lines = [
     "# fish completion for reedlift; made by: reedlift completion fish",
+    "",
+    "# Folders, and files that end in .reed.yaml, .reed.yml or .reed.json.",
+    "function __reedlift_designs",
+    "    __fish_complete_path (commandline -ct) |",
+    "        string match -r '^[^\\t]*(?:/|\\.reed\\.(?:yaml|yml|json))(?:\\t.*)?$'",
+    "end",
+    "",
     "complete -c reedlift -f",
     "complete -c reedlift -n __fish_use_subcommand -l help -d 'show this help'",
     "complete -c reedlift -n __fish_use_subcommand -l version -d 'show the version'",
