@@ -1,7 +1,7 @@
 import { expect, test } from "vitest";
 import { figurePlaces } from "../sheet/flatten.ts";
 import { kindOfUnit, machineUnit, printFigure, unitOfFigure } from "./figureUnits.ts";
-import { valveResult } from "./fixture.test-data.ts";
+import { valveResult } from "./fixtures/index.test-data.ts";
 
 test("the unit of a figure comes from the end of its name", () => {
   expect(unitOfFigure("throughput_Pa_m3_s").kind).toBe("throughput");

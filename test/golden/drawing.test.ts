@@ -1,60 +1,23 @@
 import { expect, test } from "vitest";
-import { type Box, overlaps, textBox } from "../../src/report/figures/labels.ts";
+import { clashes, labelsOf, outsideOf } from "./labelBoxes.ts";
 import { ORIGIN, pictures } from "./pictures.ts";
 
 const all = Object.entries(pictures()).map(([name, figure]) => ({ ...figure!, name }));
 
-interface Label {
-  words: string;
-  size: number;
-  box: Box;
-}
-
-/** Every text of a picture with the box that it takes. */
-function labelsOf(svg: string): Label[] {
-  return [...svg.matchAll(/<text ([^>]*)>([^<]*)<\/text>/g)].map(([, attributes, inner]) => {
-    const get = (name: string) => new RegExp(`(?:^| )${name}="([^"]*)"`).exec(attributes!)?.[1];
-    const words = inner!.replaceAll("&lt;", "<").replaceAll("&gt;", ">").replaceAll("&amp;", "&");
-    const size = Number(get("font-size"));
-    const box = textBox(Number(get("x")), Number(get("y")), words, {
-      size,
-      anchor: (get("text-anchor") ?? "start") as "start",
-      ...(get("font-weight") === "bold" ? { weight: "bold" as const } : {}),
-      ...(get("transform")?.startsWith("rotate(-90") ? { turn: -90 as const } : {}),
-    });
-    return { words, size, box };
-  });
-}
-
-/** Slack for the estimate of a text's width, px. */
-const SLACK = 1.5;
-
 test.each(all)("no two labels overlap: $name", ({ svg }) => {
-  const labels = labelsOf(svg);
-  expect(labels.length).toBeGreaterThan(8);
-  const inner = (box: Box): Box => ({
-    x: box.x + SLACK,
-    y: box.y + SLACK,
-    width: box.width - 2 * SLACK,
-    height: box.height - 2 * SLACK,
-  });
-  const clashes: string[] = [];
-  labels.forEach((a, i) => {
-    for (const b of labels.slice(i + 1))
-      if (overlaps(inner(a.box), inner(b.box))) clashes.push(`${a.words} | ${b.words}`);
-  });
-  expect(clashes).toEqual([]);
+  expect(labelsOf(svg).length).toBeGreaterThan(8);
+  expect(clashes(svg)).toEqual([]);
 });
 
 test.each(all)("labels are inside the sheet and at least 9 px: $name", ({ svg }) => {
-  const [, width, height] = /viewBox="0 0 (\d+) (\d+)"/.exec(svg)!;
-  for (const { words, size, box } of labelsOf(svg)) {
-    expect(size, words).toBeGreaterThanOrEqual(9);
-    expect(box.x, words).toBeGreaterThanOrEqual(0);
-    expect(box.y, words).toBeGreaterThanOrEqual(0);
-    expect(box.x + box.width, words).toBeLessThanOrEqual(Number(width));
-    expect(box.y + box.height, words).toBeLessThanOrEqual(Number(height));
-  }
+  expect(outsideOf(svg)).toEqual([]);
+});
+
+test("the check of labels finds an overlap and a label outside", () => {
+  const put = (x: number, words: string) => `<text x="${x}" y="20" font-size="10">${words}</text>`;
+  const svg = `<svg viewBox="0 0 100 40">${put(10, "one")}${put(20, "two")}${put(90, "three")}</svg>`;
+  expect(clashes(svg)).toEqual(["one | two"]);
+  expect(outsideOf(svg)).toEqual(["three"]);
 });
 
 test.each(all)("well-formed, opaque, with a sentence, an origin and own ids: $name", ({ svg, sentence, name }) => {

@@ -9,7 +9,7 @@ import {
   unwired,
   valveDesign,
   valveResult,
-} from "../../src/report/fixture.test-data.ts";
+} from "../../src/report/fixtures/index.test-data.ts";
 import {
   type Figure,
   loadLines,

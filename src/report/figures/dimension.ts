@@ -99,11 +99,3 @@ export function verticalDimension(
   );
   return out;
 }
-
-/** A thin leader from words to a feature, a dot at the feature. */
-export function leader(from: Point, to: Point, stroke: string = QUIET): string[] {
-  return [
-    line(from.x, from.y, to.x, to.y, { stroke, "stroke-width": 0.7 }),
-    `<circle cx="${to.x.toFixed(2)}" cy="${to.y.toFixed(2)}" r="1.6" fill="${stroke}"/>`,
-  ];
-}

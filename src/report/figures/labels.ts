@@ -42,7 +42,14 @@ export interface LabelSheet {
   /** Draws words at the first spot that is free; where none is, at the one that overlaps least. */
   put: (words: string, spots: readonly Spot[], look?: TextLook) => string;
   /** Takes the first spot that is free (or overlaps least) for words, without drawing them. */
-  find: (words: string, spots: readonly Spot[], look?: TextLook) => Spot;
+  find: (
+    words: string,
+    spots: readonly Spot[],
+    look?: TextLook,
+    allowed?: (box: Box) => boolean,
+  ) => Spot;
+  /** Whether a straight line runs over words that are already placed. */
+  crosses: (from: Point, to: Point) => boolean;
   /** Whether a box is free and inside the sheet. */
   free: (box: Box) => boolean;
 }
@@ -50,6 +57,7 @@ export interface LabelSheet {
 /** Labels within `bounds`; `gap` px between them. */
 export function labelSheet(bounds: Box, gap = 2): LabelSheet {
   const taken: Box[] = [];
+  const names: Box[] = [];
   const outside = (b: Box) =>
     Math.max(0, bounds.x - b.x) +
     Math.max(0, bounds.y - b.y) +
@@ -60,7 +68,7 @@ export function labelSheet(bounds: Box, gap = 2): LabelSheet {
     Math.max(0, Math.min(a.y + a.height, b.y + b.height) - Math.max(a.y, b.y));
   const free = (box: Box) =>
     outside(box) === 0 && !taken.some((other) => overlaps(box, other, gap));
-  const find: LabelSheet["find"] = (words, spots, look = {}) => {
+  const find: LabelSheet["find"] = (words, spots, look = {}, allowed = () => true) => {
     const placed = spots.map((spot) => {
       const own = { ...look, ...(spot.anchor === undefined ? {} : { anchor: spot.anchor }) };
       return { spot, box: textBox(spot.x, spot.y, words, own) };
@@ -68,10 +76,12 @@ export function labelSheet(bounds: Box, gap = 2): LabelSheet {
     const cost = (box: Box) =>
       1e3 * outside(box) + taken.reduce((sum, other) => sum + shared(box, other), 0);
     const best =
+      placed.find(({ box }) => free(box) && allowed(box)) ??
       placed.find(({ box }) => free(box)) ??
       [...placed].sort((a, b) => cost(a.box) - cost(b.box))[0];
     if (best === undefined) throw new RangeError(`no spot is offered for "${words}"`);
     taken.push(best.box);
+    names.push(best.box);
     return best.spot;
   };
   return {
@@ -80,6 +90,8 @@ export function labelSheet(bounds: Box, gap = 2): LabelSheet {
     },
     free,
     find,
+    crosses: (from, to) =>
+      alongRun([from, to]).some((box) => names.some((name) => overlaps(box, name))),
     put: (words, spots, look = {}) => {
       const spot = find(words, spots, look);
       const anchor = spot.anchor ?? look.anchor ?? "start";
@@ -121,18 +133,23 @@ export function calledOut(
       [1, 1],
       [-1, 1],
     ] as const)
-      for (const flat of [1, 0.4, 2.2])
+      for (const [across, up] of [
+        [1, 1],
+        [0.4, 1],
+        [2.2, 1],
+        [1.8, 0.4],
+      ] as const)
         spots.push({
-          x: x + dx * Math.min(reach * flat, 120),
-          y: y + dy * reach + (dy > 0 ? 8 : 0),
+          x: x + dx * Math.min(reach * across, 120),
+          y: y + dy * reach * up + (dy > 0 ? 8 : 0),
           anchor: dx > 0 ? "start" : "end",
         });
-  const at = labels.find(words, spots, look);
-  const box = textBox(at.x, at.y, words, { ...look, anchor: at.anchor ?? "start" });
-  const near = {
+  const nearest = (box: Box): Point => ({
     x: Math.min(Math.max(x, box.x), box.x + box.width),
     y: Math.min(Math.max(y, box.y), box.y + box.height),
-  };
+  });
+  const at = labels.find(words, spots, look, (box) => !labels.crosses({ x, y }, nearest(box)));
+  const near = nearest(textBox(at.x, at.y, words, { ...look, anchor: at.anchor ?? "start" }));
   const far = Math.hypot(near.x - x, near.y - y);
   const out = [text(at.x, at.y, words, { ...look, anchor: at.anchor ?? "start", halo: true })];
   if (far > 16) {

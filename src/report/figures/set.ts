@@ -1,17 +1,17 @@
 import type { Design } from "../../design/design.ts";
 import type { SheetResult } from "../../sheet/result.ts";
-import type { Figure, FigureOptions } from "./figure.ts";
+import type { Figure } from "./figure.ts";
 import { loadLines } from "./loadLines.ts";
 import { lockoutBand } from "./lockoutBand.ts";
 import { sectionView } from "./sectionView.ts";
-import { sideView } from "./sideView.ts";
+import { type SideViewOptions, sideView } from "./sideView.ts";
 import { windowChart } from "./windowChart.ts";
 
-/** Every picture that a design has, in the order of the report. */
+/** Every picture that a design has, in the order of the report; `state` is the one that the side view shows. */
 export function figuresOf(
   design: Design,
   result: SheetResult,
-  options: FigureOptions = {},
+  options: SideViewOptions = {},
 ): Figure[] {
   return [
     sideView(design, result, options),

@@ -1,17 +1,15 @@
 import type { Design } from "../../design/design.ts";
 import type { SheetResult } from "../../sheet/result.ts";
-import { printFigure } from "../figureUnits.ts";
 import { note } from "./axis.ts";
 import { csvText } from "./csv.ts";
-import { horizontalDimension } from "./dimension.ts";
 import { type Figure, type FigureOptions, frame, originLine } from "./figure.ts";
-import { spread } from "./labels.ts";
-import { type BodyDrawing, type SideScale, sideBody } from "./sideBody.ts";
+import { type SideScale, sideBody } from "./sideBody.ts";
 import { exaggeration, type SideGeometry, type SideShape, sideGeometry } from "./sideGeometry.ts";
-import { detailRing, liftInset } from "./sideInset.ts";
-import { outlineStrip, padHalfWidth, solidStrip } from "./sideStrip.ts";
+import { liftInset } from "./sideInset.ts";
+import { dimensions, length, ringPlace, sideLabels } from "./sideNotes.ts";
+import { outlineStrip, solidStrip } from "./sideStrip.ts";
 import { dots, hatch, line, svgDocument, text } from "./svg.ts";
-import { GRAPHITE, INK, QUIET, SIZE } from "./theme.ts";
+import { GRAPHITE, INK, SIZE } from "./theme.ts";
 
 export interface SideViewOptions extends FigureOptions {
   /** State drawn solid, default "closed". */
@@ -23,8 +21,6 @@ const HEIGHT = 470;
 const LEFT = 40;
 const ROOM = 650;
 const ID = "side-view";
-
-const length = (x: number) => printFigure("x_m", x, null, { digits: 4 });
 
 /**
  * The valve in side view, lengths to scale: body and clamp in section, strip with its layers, pad, seat
@@ -52,7 +48,7 @@ export function sideView(
     ...body.front,
     ...(geometry.moves ? outlineStrip(design, geometry, other, scale) : []),
     ...dimensions(design, geometry, scale, clamp, body),
-    ...labels(design, result, geometry, scale, body, current, other),
+    ...sideLabels(design, result, geometry, scale, body, current, other),
   ];
   if (geometry.moves) {
     const place = { cx: WIDTH - 158, cy: 190, r: 110 };
@@ -117,176 +113,12 @@ function scaleOf(geometry: SideGeometry, clamp: number): SideScale {
   };
 }
 
-/** Ring about what the detail shows: one side of the seat, or the tip. */
-function ringPlace(
-  design: Design,
-  geometry: SideGeometry,
-  scale: SideScale,
-  body: BodyDrawing,
-  current: SideShape,
-): string[] {
-  if (geometry.seatPlane === null) {
-    const [x, y] = [scale.x(geometry.tip), scale.y(0, current.at(geometry.tip))];
-    return detailRing(x, y, 14, { x: x - 4, y: y + 28 });
-  }
-  const seat = design.seat!;
-  const across = seat.form === "flat" ? design.need.orificeDiameter / 2 : seat.diameter / 2;
-  const x = scale.x(geometry.pad + across);
-  const into = geometry.toSeat === -1 ? 1 : -1;
-  const letter = { x: x + 14, y: body.seatFace + into * 22 + (into === 1 ? 6 : 2) };
-  return detailRing(x, body.seatFace, 13, letter);
-}
-
 function restLine(scale: SideScale, geometry: SideGeometry): string {
   return line(scale.x(0), scale.y(0), scale.x(geometry.tip) + 10, scale.y(0), {
     stroke: GRAPHITE,
     "stroke-width": 0.6,
     "stroke-dasharray": "12 3 2 3",
   });
-}
-
-function dimensions(
-  design: Design,
-  geometry: SideGeometry,
-  scale: SideScale,
-  clamp: number,
-  body: BodyDrawing,
-): string[] {
-  const away = geometry.toSeat === -1 ? -1 : 1;
-  const surface = scale.y((-geometry.toSeat * geometry.thickness) / 2);
-  const clear = surface + away * 44;
-  const top = surface + away * 68;
-  const jaw = surface + away * 30;
-  const x = scale.x;
-  const out: string[] = [];
-  const end = (at: number) => ({ x: x(at), y: surface + away * 2 });
-  const short =
-    geometry.pad < geometry.freeLength - 1e-9 || geometry.pad > geometry.freeLength + 1e-9;
-  const outer = short ? top : clear;
-  out.push(
-    ...horizontalDimension(
-      { x: x(0), y: jaw },
-      end(geometry.freeLength),
-      outer,
-      `free length ${length(geometry.freeLength)}`,
-      { halo: false },
-    ),
-  );
-  const cut = clamp < design.clamp.length;
-  out.push(
-    ...horizontalDimension(
-      { x: x(-clamp), y: jaw },
-      { x: x(0), y: jaw },
-      outer,
-      cut
-        ? `clamp ${length(design.clamp.length)}, shortened here`
-        : `clamp ${length(design.clamp.length)}`,
-      { halo: false },
-    ),
-  );
-  if (design.pad !== undefined && short)
-    out.push(
-      ...horizontalDimension(
-        { x: x(0), y: jaw },
-        end(geometry.pad),
-        clear,
-        `pad ${length(geometry.pad)}`,
-        { halo: false },
-      ),
-    );
-  if (design.strip.extension !== null)
-    out.push(
-      ...horizontalDimension(
-        end(geometry.freeLength),
-        end(geometry.tip),
-        outer,
-        length(design.strip.extension.length),
-        { halo: false },
-      ),
-    );
-  if (design.seat !== undefined) {
-    const centre = x(geometry.pad);
-    const half = (design.need.orificeDiameter / 2) * scale.px;
-    const below = body.bore - away * 22;
-    out.push(
-      ...horizontalDimension(
-        { x: centre - half, y: body.floor - away * 13 },
-        { x: centre + half, y: body.floor - away * 13 },
-        below,
-        `orifice ${length(design.need.orificeDiameter)}`,
-        { halo: false, side: "before" },
-      ),
-    );
-  }
-  return out;
-}
-
-/** Words in the gas spaces, at the two tips and on the rest line. */
-function labels(
-  design: Design,
-  result: SheetResult,
-  geometry: SideGeometry,
-  scale: SideScale,
-  body: BodyDrawing,
-  current: SideShape,
-  other: SideShape,
-): string[] {
-  const out: string[] = [];
-  const ends =
-    geometry.seatPlane === null
-      ? geometry.tip
-      : Math.max(geometry.tip, geometry.pad + padHalfWidth(design, geometry));
-  const x = scale.x(ends) + (geometry.seatPlane === null ? 22 : 14);
-  if (geometry.moves) {
-    const names = [
-      { y: scale.y(0, current.at(geometry.tip)), words: endWords(geometry, current), fill: INK },
-      { y: scale.y(0, other.at(geometry.tip)), words: endWords(geometry, other), fill: QUIET },
-      { y: scale.y(0), words: "0 V", fill: GRAPHITE },
-    ];
-    const ys = spread(
-      names.map((e) => e.y),
-      12,
-      0,
-      HEIGHT,
-    );
-    names.forEach((e, i) => {
-      out.push(text(x, ys[i]! + 3.5, e.words, { size: SIZE.small, fill: e.fill }));
-    });
-  }
-  if (design.seat === undefined || design.gas === undefined) {
-    const gap = design.surroundings.wallDistance;
-    if (gap !== null && design.seat === undefined)
-      out.push(
-        text(scale.x(geometry.tip * 0.3), body.floor - 8, `wall at ${length(gap)}`, {
-          size: SIZE.small,
-          fill: QUIET,
-        }),
-      );
-    return out;
-  }
-  const inside = design.seat.arrangement === "pressure closes";
-  const away = geometry.toSeat === -1 ? -1 : 1;
-  const gas = `${design.gas.name} ${printFigure("p_Pa", design.need.plenumPressure, null, { digits: 3 })} absolute`;
-  const mean = result.gas?.mean_pressure_Pa ?? null;
-  const base = design.chamber?.basePressure ?? null;
-  const vacuum =
-    mean !== null
-      ? `vacuum side, mean ${printFigure("p_Pa", mean, null, { digits: 2 })}`
-      : base !== null
-        ? `vacuum side, base ${printFigure("p_Pa", base, null, { digits: 2 })}`
-        : "vacuum side";
-  const far = body.bore - away * 22 + 4;
-  const above =
-    scale.y((-geometry.toSeat * geometry.thickness) / 2) + away * 92 + (away === -1 ? 0 : 8);
-  const atStrip = inside ? gas : vacuum;
-  const atBore = inside ? vacuum : gas;
-  out.push(text(scale.x(0) + 10, above, atStrip, { size: SIZE.text }));
-  out.push(text(scale.x(geometry.pad) - 170, far, atBore, { size: SIZE.text, anchor: "end" }));
-  return out;
-}
-
-function endWords(geometry: SideGeometry, shape: SideShape): string {
-  return geometry.seatPlane === null ? shape.output : shape.name;
 }
 
 function stateWords(geometry: SideGeometry, shape: SideShape): string {

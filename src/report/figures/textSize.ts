@@ -29,11 +29,6 @@ export function textWidth(words: string, size: number = SIZE.text, bold = false)
   return ((sum * size) / 1000) * (bold ? BOLD : 1);
 }
 
-/** Height from baseline to the top of capitals, px. */
-export function capHeight(size: number = SIZE.text): number {
-  return 0.73 * size;
-}
-
 /** Breaks words into lines no wider than `width` px. */
 export function wrapWords(words: string, width: number, size: number = SIZE.text): string[] {
   const lines: string[] = [];

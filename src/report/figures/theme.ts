@@ -1,7 +1,7 @@
 /*
  * One drawing language for all pictures. Always light and opaque: pictures go on paper. Curve hues
- * are from the colour-blind-safe set of Okabe and Ito (2002; values as listed by Wong, Nature
- * Methods 2011, via secondary pages); never the only signal.
+ * are from the set of Okabe and Ito (2002) that the colour-blind tell apart (values as listed by
+ * Wong, Nature Methods 2011, via secondary pages); never the only signal.
  */
 
 export const FONT = "'DejaVu Sans', Verdana, sans-serif";

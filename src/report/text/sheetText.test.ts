@@ -7,7 +7,7 @@ import {
   unmetResult,
   valveDesign,
   valveResult,
-} from "../fixture.test-data.ts";
+} from "../fixtures/index.test-data.ts";
 import { widthOf } from "./lines.ts";
 import { marginBar, percentText, usedTravel } from "./marginTable.ts";
 import { sheetText } from "./sheetText.ts";
@@ -61,7 +61,8 @@ test.each([80, 100, 140])("wide values and long words stay within %i columns", (
 test.each(CASES)("--ascii prints nothing but ASCII and no NaN: %s", (_, design, result) => {
   const text = sheetText(design, result, { ascii: true });
   expect(text).toMatch(/^[\x20-\x7e\n]*$/);
-  expect(text).not.toContain("?".repeat(2).concat("?m"));
+  // A question mark stands for a margin that is not known, never for a sign without ASCII spelling.
+  if (result.margins.every((row) => row.margin !== null)) expect(text).not.toContain("?");
   for (const sheet of [text, sheetText(design, result)])
     expect(sheet).not.toMatch(/NaN|undefined|Infinity|null|\[object/);
 });
