@@ -43,6 +43,7 @@ export function buildElectrical(design: Design, strip: StripModel): ElectricalMo
     design.cable,
     design.limits,
     design.seat?.side,
+    design.clamp.electrodeLength,
   ];
   for (const index of strip.section.active)
     parts.push(ceramicOf(design, strip.layerNames[index] as string).coerciveField);
@@ -74,7 +75,13 @@ function newElectrical(design: Design, strip: StripModel): ElectricalModel | nul
       index,
     };
   });
+  // Under the clamp neither bending nor stretching is free: only the clamped capacitance counts.
   const capacitance = section.cFree.map((c) => c * length);
+  layers.forEach((_, k) => {
+    const i = k * layers.length + k;
+    capacitance[i] =
+      (capacitance[i] as number) + (section.cClamped[k] as number) * design.clamp.electrodeLength;
+  });
   const cableCapacitance = design.cable.length * design.cable.capacitancePerMetre;
   const model: WiringModel = {
     electrodes: design.electrodes,

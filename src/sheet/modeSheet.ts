@@ -78,10 +78,15 @@ function openCircuit(strip: StripModel, electrical: ElectricalModel): Float64Arr
   return frequenciesOpenCircuit(basis, theta, capacitance * strip.freeLength);
 }
 
-/** Resonances (Hz, narrow strip) with the pad on its seat in the closed state. */
-export function closedModes(design: Design, strip: StripModel, seat: SeatState): Float64Array {
+/** Resonances (Hz, narrow strip) with the pad on its seat, closed, by default at working pressure. */
+export function closedModes(
+  design: Design,
+  strip: StripModel,
+  seat: SeatState,
+  at: SeatState["closed"] = seat.closed,
+): Float64Array {
   const pad = design.pad;
   const dynamic = pad === undefined ? 1 : elastomerOf(design, pad.material).dynamicFactor;
-  const spring = closedSpring(seat.model, seat.load, seat.closed, dynamic);
+  const spring = closedSpring(seat.model, seat.load, at, dynamic);
   return frequenciesWithSpring(strip.basis, strip.pad, spring);
 }

@@ -7,9 +7,9 @@ import { seatState } from "./seatSheet.ts";
 import type { StripModel } from "./stripModel.ts";
 
 /**
- * First resonance in the closed state, unpressurised strip line included, against the stand-off:
- * how the touch point shows in a frequency sweep. At first touch the pad's tangent stiffness is
- * zero, so the curve starts at the open value without a jump.
+ * First resonance in the closed state, without pressure, against the stand-off: how the touch point
+ * shows in a frequency sweep. At first touch the pad's tangent stiffness is zero, so the curve
+ * starts at the open value without a jump.
  */
 export function resonanceAgainstStandOff(
   design: Design,
@@ -27,7 +27,9 @@ export function resonanceAgainstStandOff(
     const state = seatState(moved, strip, electrical);
     if (state === null) continue;
     out.stand_off_m.push(standOff);
-    out.f1_Hz.push((closedModes(moved, strip, state)[0] as number) * strip.width.frequency);
+    out.f1_Hz.push(
+      (closedModes(moved, strip, state, state.unpressurised)[0] as number) * strip.width.frequency,
+    );
   }
   return out;
 }

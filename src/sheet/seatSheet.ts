@@ -145,6 +145,7 @@ export function seatFigures(design: Design, state: SeatState, detail: boolean): 
     (opensItself ? -pressureForce : pressureForce);
   const opened = state.open.lift > 0;
   const sealing = sealingForce(state);
+  const lowest = sealing * lowestShare(state, design.pad?.tilt ?? 0);
   const full = fullOpeningLift(model);
   const fraction = (at: Pascal) => {
     const force = (at - load.downstreamPressure) * area * (opensItself ? -1 : 1);
@@ -158,8 +159,8 @@ export function seatFigures(design: Design, state: SeatState, detail: boolean): 
     pressure_force_N: pressureForce,
     preload_at_zero_pressure_N: state.unpressurised.contactForce,
     sealing_force_N: sealing,
-    sealing_line_force_N_m: sealing / (Math.PI * model.sealDiameter),
-    sealing_stress_Pa: sealingStress(model, sealing),
+    sealing_line_force_N_m: lowest / (Math.PI * model.sealDiameter),
+    sealing_stress_Pa: sealingStress(model, lowest),
     indentation_closed_m: Math.max(0, -state.closed.lift),
     crack_open_force_ratio: needed > 0 ? (k * swing) / needed : null,
     lift_open_m: opened ? state.open.lift : null,
@@ -194,6 +195,24 @@ function sealingForce({ closed, unpressurised, model }: SeatState): Newton {
   return model.arrangement === "pressure opens"
     ? Math.min(closed.contactForce, unpressurised.contactForce)
     : closed.contactForce;
+}
+
+/**
+ * Lowest over mean line force around the ring of a tilted pad: the indentation differs by
+ * ±tilt·D_s/2 across the seat, hence 1 − F′(δ) tilt D_s/(2F), not below 0.
+ */
+function lowestShare({ closed, pad, model }: SeatState, tilt: number): number {
+  if (tilt === 0 || closed.contactForce <= 0) return 1;
+  const spread = (pad.tangent(-closed.lift) * tilt * model.sealDiameter) / 2;
+  return Math.max(0, 1 - spread / closed.contactForce);
+}
+
+/** Contact force whose lowest share around a tilted ring is `lowest` times the ring: a fixed point. */
+function forceForLowest({ pad, model }: SeatState, lowest: Newton, tilt: number): Newton {
+  let force = lowest;
+  for (let i = 0; tilt > 0 && i < 20; i++)
+    force = lowest + (pad.tangent(pad.indentationFor(force)) * tilt * model.sealDiameter) / 2;
+  return force;
 }
 
 /** Step of the switched output, V. */
@@ -254,7 +273,7 @@ function standOffRange(design: Design, state: SeatState): [Metre, Metre] | null 
   const gas = model.arrangement === "pressure opens" ? -dp * area : dp * area;
   const swing = openFree - closedFree;
   const stress = Math.max(limits.sealStressMin, limits.sealStressPerPressure * need.plenumPressure);
-  const needed = stress / sealingStress(model, 1);
+  const needed = forceForLowest(state, stress / sealingStress(model, 1), design.pad?.tilt ?? 0);
   const helped = model.arrangement === "pressure opens" ? 0 : gas;
   const low = closedFree + pad.indentationFor(needed) + (needed - helped) / k;
   const preloadMax = (k * swing) / limits.crackOpenRatioMin - gas - model.stickForce;
