@@ -174,6 +174,11 @@ function reasonsOf(
   }
   if (result.stuck_open !== null && result.stuck_open.chamber_pressure_Pa === null)
     reasons["stuck_open.chamber_pressure_Pa"] = "the design has no chamber";
+  if (result.stuck_open !== null && result.stuck_open.time_to_1_mbar_s === null)
+    reasons["stuck_open.time_to_1_mbar_s"] =
+      design.chamber === undefined
+        ? "the design has no chamber"
+        : "the pump holds the chamber below 1 mbar";
   if (drive === null) reasons.drive = "no switched output with two different potentials";
   else if (result.drive !== null) {
     if (result.drive.supply_current_A === null)

@@ -130,11 +130,10 @@ describe("kilohertz hydrogen", () => {
     const at = (flow: string) =>
       marginOf(
         sheetOf("kilohertz-hydrogen", [
-          [/exhaust_dilution: 20 l\/min/, `exhaust_dilution: ${flow}`],
+          [/exhaust_dilution: \d+ l\/min/, `exhaust_dilution: ${flow}`],
         ]),
         "exhaust",
       );
-    expect(at("20 l/min").met).toBe(false);
     const needed = sheetOf("kilohertz-hydrogen").cautions.find((c) => c.id === "flammable_exhaust")
       ?.values.dilution_needed_m3_s as number;
     expect(at(`${needed * 1.001 * 6e4} l/min`).met).toBe(true);
