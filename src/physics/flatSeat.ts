@@ -4,14 +4,16 @@ import { GAS_CONSTANT, viscosity } from "./gases.ts";
 import type { SeatLoad, SeatModel } from "./seatForce.ts";
 
 /*
- * Flat pad over a plate around an orifice of radius a; outer radius of the pad's ring
- * R = (D_s + w)/2; gap h; throat at the rim, 2πa h. Pressure p(r) between a and R:
- *   isentropic:  ψ(p/p0) r = ψ_rim a (the same flow through every circle), subsonic branch
- *   viscous:     p² linear in ln r between p_m at a and the surroundings at R (Reynolds equation of
+ * Flat pad over a plate around an orifice of radius a; pad's ring ends at R = (D_s + w)/2; gap h;
+ * throat at the rim, 2πa h. Pressure p(r) from a outwards:
+ *   isentropic:  ψ(p/p0) r = ψ_rim a (the same flow through every circle), subsonic branch, to R
+ *   viscous:     p² linear in ln r between p_m at a and the surroundings at R_v (Reynolds equation of
  *                an isothermal ideal gas)
- * `pressure closes`: F = ∫_a^R (p0 − p) 2πr dr + (p0 − p_m) π a², towards closing.
- * `pressure opens`: the part of the ring, ∫_a^R (p − p_down) 2πr dr, towards opening: viscous as
+ * `pressure closes`: F = ∫ (p0 − p) 2πr dr + (p0 − p_m) π a², towards closing.
+ * `pressure opens`: the part of the ring, ∫ (p − p_down) 2πr dr, towards opening: viscous as
  * above; the fast radial jet beyond the rim is taken at p_down (its suction is not modelled).
+ * R_v is where the creeping flow's pressure must end for the force at h → 0 to be that of the closed
+ * seat, (p0 − p_down) π D_s²/4 with its sealing line at D_s: opening starts without a jump.
  * Viscous below X = Re·h/(R − a) ≈ 10, Re = ṁ/(2πa µ): blended by 1/(1 + (X/10)²).
  * Integrals over r are turned into integrals of r² over p.
  */
@@ -19,12 +21,14 @@ import type { SeatLoad, SeatModel } from "./seatForce.ts";
 /** X at which both profiles count half. Common practice, no source. */
 const HALFWAY: Ratio = 10;
 
-/** Gauss–Legendre nodes and weights on [0, 1], four points. Abramowitz & Stegun 1964, table 25.4. */
+/** Gauss–Legendre nodes and weights on [0, 1], six points. Abramowitz & Stegun 1964, table 25.4. */
 const NODES = [
-  0.06943184420297371, 0.33000947820757187, 0.6699905217924281, 0.9305681557970262,
+  0.03376524289842399, 0.16939530676686773, 0.3806904069584016, 0.6193095930415985,
+  0.8306046932331324, 0.966234757101576,
 ] as const;
 const WEIGHTS = [
-  0.17392742256872692, 0.32607257743127305, 0.32607257743127305, 0.17392742256872692,
+  0.08566224618958516, 0.1803807865240693, 0.2339569672863455, 0.2339569672863455,
+  0.1803807865240693, 0.08566224618958516,
 ] as const;
 
 /** Which pressure profile: the blend, or one of its bounds. */
@@ -39,22 +43,24 @@ export function flatForceLaw(
   load: SeatLoad,
 ): (lift: Metre, middle: Ratio, profile?: FlatProfile) => Newton {
   const { plenumPressure: p0, plenumTemperature: t0, gas } = load;
+  const { arrangement } = seat;
   const down = load.downstreamPressure / p0;
-  const a2 = (seat.orificeDiameter / 2) ** 2;
-  const ring = radii(seat);
+  const a = seat.orificeDiameter / 2;
+  const outer = Math.max((seat.sealDiameter + seat.landWidth) / 2, a * (1 + 1e-9));
+  const log = creepingLog(arrangement, down, seat.sealDiameter / seat.orificeDiameter);
   const mu = viscosity(gas, t0);
   const flux = (seat.dischargeCurtain * p0) / Math.sqrt((GAS_CONSTANT / gas.molarMass) * t0);
-  const opens = seat.arrangement === "pressure opens";
+  const opens = arrangement === "pressure opens";
   return (lift, middle, profile = "blend") => {
     const psi = opens
       ? middle * flowFunction(gas.gamma, down / middle)
       : flowFunction(gas.gamma, middle);
-    const x = (flux * psi * lift * lift) / (mu * ring.length);
+    const x = (flux * psi * lift * lift) / (mu * (outer - a));
     const share =
       profile === "blend" ? 1 / (1 + (x / HALFWAY) ** 2) : profile === "viscous" ? 1 : 0;
-    const viscous = share === 0 ? 0 : viscousPart(seat.arrangement, middle, down, ring.log);
-    const fast = share === 1 || opens ? 0 : isentropicPart(gas.gamma, middle, ring.ratio);
-    return Math.PI * a2 * p0 * (share * viscous + (1 - share) * fast);
+    const viscous = share === 0 ? 0 : viscousPart(arrangement, middle, down, log);
+    const fast = share === 1 || opens ? 0 : isentropicPart(gas.gamma, middle, outer / a);
+    return Math.PI * a * a * p0 * (share * viscous + (1 - share) * fast);
   };
 }
 
@@ -63,11 +69,9 @@ export function flatForce(seat: SeatModel, load: SeatLoad, lift: Metre, middle: 
   return flatForceLaw(seat, load)(lift, middle / load.plenumPressure);
 }
 
-function radii(seat: SeatModel): { ratio: Ratio; log: number; length: Metre } {
-  const a = seat.orificeDiameter / 2;
-  const outer = Math.max((seat.sealDiameter + seat.landWidth) / 2, a * (1 + 1e-9));
-  return { ratio: outer / a, log: Math.log(outer / a), length: outer - a };
-}
+/** (s² − from²)/(to² − from²) at the fraction x between from and to: ln(r/a)/ln(R_v/a) of that s. */
+const logShare = (from: Ratio, to: Ratio, x: Ratio): Ratio =>
+  (x * (2 * from + (to - from) * x)) / (from + to);
 
 /** Over π a² p0. Closes: ∫_m^1 (r/a)² ds; opens: ∫_d^m ((r/a)² − 1) ds; s = p/p0. */
 function viscousPart(arrangement: Arrangement, m: Ratio, down: Ratio, log: number): Ratio {
@@ -75,16 +79,35 @@ function viscousPart(arrangement: Arrangement, m: Ratio, down: Ratio, log: numbe
   const from = closes ? m : down;
   const to = closes ? 1 : m;
   if (to <= from) return 0;
-  const span = to - from;
-  const range = to * to - from * from;
   let sum = 0;
   for (let i = 0; i < NODES.length; i++) {
-    const s = from + span * NODES[i]!;
-    const rise = (s * s - from * from) / range;
+    const rise = logShare(from, to, NODES[i]!);
     const square = Math.exp(2 * log * (closes ? rise : 1 - rise));
     sum += WEIGHTS[i]! * (closes ? square : square - 1);
   }
-  return span * sum;
+  return (to - from) * sum;
+}
+
+/** ln(R_v/a): the mean of (r/a)² over the pressures from p_down to p0 is (D_s/d)². Newton on its log. */
+function creepingLog(arrangement: Arrangement, down: Ratio, diameterRatio: Ratio): number {
+  if (!(diameterRatio > 1)) return 0;
+  const target = 2 * Math.log(diameterRatio);
+  let log = target;
+  for (let n = 0; n < 40; n++) {
+    let sum = 0;
+    let slope = 0;
+    for (let i = 0; i < NODES.length; i++) {
+      const rise = 2 * logShare(down, 1, NODES[i]!);
+      const share = arrangement === "pressure closes" ? rise : 2 - rise;
+      const term = WEIGHTS[i]! * Math.exp(share * log);
+      sum += term;
+      slope += share * term;
+    }
+    const step = ((Math.log(sum) - target) * sum) / slope;
+    log -= step;
+    if (Math.abs(step) < 1e-14 * log) break;
+  }
+  return log;
 }
 
 /**
@@ -103,14 +126,14 @@ function isentropicPart(gamma: Ratio, m: Ratio, radiusRatio: Ratio): Ratio {
   // Subsonic root of ψ²(1 − z) = ψ_a² (a/R)² = y by Newton; ψ² = 2z − 3z²/γ + … gives the start.
   const y = rim / (radiusRatio * radiusRatio);
   let z = (y / 2) * (1 + (0.75 * y) / gamma);
-  for (let i = 0; i < 40; i++) {
-    const s = 1 - z;
-    const slope =
-      (-2 / kappa) *
-      ((2 / gamma) * s ** (2 / gamma - 1) - ((gamma + 1) / gamma) * s ** (1 / gamma));
-    const step = (y - square(z)) / slope;
+  for (let i = 0; i < 20; i++) {
+    const ln = Math.log1p(-z);
+    const rest = Math.expm1(kappa * ln);
+    const power = (2 / kappa) * Math.exp((2 / gamma) * ln);
+    const slope = (power / (1 - z)) * ((2 / gamma) * rest + kappa * (1 + rest));
+    const step = (y + power * rest) / slope;
     z += step;
-    if (Math.abs(step) < 1e-13 * z) break;
+    if (Math.abs(step) < 1e-7 * z) break;
   }
   const span = Math.log(z0 / z);
   let sum = 0;

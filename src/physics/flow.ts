@@ -63,16 +63,25 @@ export function middlePressure(problem: MiddleProblem): Ratio {
   return middlePressureLaw(arrangement, gamma, downstreamRatio)(areaRatio);
 }
 
+/*
+ * Two restrictions in series, the same stagnation temperature at both. With b the first over the second
+ * effective area, m = p_m/p0 and d = p_down/p0 the flow through both is the same where
+ *   b ψ(m) = m ψ(d/m)
+ * whose left side falls and right side rises with m: the root in [d, 1] is unique and rises with b.
+ * κ = (γ − 1)/γ, y = m^κ, y_d = d^κ, D = d^{2/γ}, n = 2/(γ − 1), σ = κ ψ*²/2, ψ* choked:
+ *   both choked                    m = b
+ *   only the second choked         u² − u = σ/b² with u = 1/y
+ *   only the first choked          D y (y − y_d) = σ b²
+ *   none                           b² yⁿ (1 − y) = D y (y − y_d)
+ * Left minus right of the last is concave and falls with y above the critical ratio: Newton from y = 1
+ * comes down to the root without overshoot.
+ */
+
 /**
- * m = p_m/p0 as a function of a = Cd_c A_curtain/(Cd_o A_o), d = p_down/p0 fixed.
+ * m = p_m/p0 as a function of a = Cd_c A_curtain/(Cd_o A_o) at fixed d = p_down/p0.
  *
  * `pressure closes` (curtain, then orifice):  a ψ(m) = m ψ(d/m);
- * `pressure opens` (orifice, then curtain):     ψ(m) = a m ψ(d/m);
- * the same stagnation temperature at both. With the first over the second effective area
- * b = a or 1/a both are b ψ(m) = m ψ(d/m), whose left side falls and right side rises with m: the
- * root in [d, 1] is unique and rises with b. Where the second restriction is choked it is closed:
- * both choked, m = b; the first subsonic, with u = m^{−(γ−1)/γ} and c = 2γ/(γ − 1) it is the
- * quadratic b²c(u² − u) = ψ*². Else regula falsi on the squares. About 0.1 µs closed, 2 µs else.
+ * `pressure opens` (orifice, then curtain):     ψ(m) = a m ψ(d/m).
  */
 export function middlePressureLaw(
   arrangement: Arrangement,
@@ -81,50 +90,44 @@ export function middlePressureLaw(
 ): (areaRatio: Ratio) => Ratio {
   const d = downstreamRatio;
   const closes = arrangement === "pressure closes";
+  if (d >= 1) return () => 1;
   const critical = criticalRatio(gamma);
-  const square = chokedFlowFunction(gamma) ** 2;
-  const share = (square * (gamma - 1)) / (2 * gamma);
-  const exponent = -gamma / (gamma - 1);
-  const psi2 = (r: Ratio) => (r >= 1 ? 0 : r <= critical ? square : psiSquare(gamma, r));
+  const kappa = (gamma - 1) / gamma;
+  const share = (kappa * chokedFlowFunction(gamma) ** 2) / 2;
+  const n = 2 / (gamma - 1);
+  const yCritical = 2 / (gamma + 1);
+  const scale = d ** (2 / gamma);
+  const yDown = d ** kappa;
+  const rise = 0.5 * yDown;
   return (a) => {
-    if (d >= 1) return 1;
-    if (a === 0) return closes ? d : 1;
     const b = closes ? a : 1 / a;
+    if (b === 0) return d;
     if (b <= critical) {
       if (d <= b * critical) return b;
     } else {
-      const m = (0.5 + Math.sqrt(0.25 + share / (b * b))) ** exponent;
+      const m = (0.5 + Math.sqrt(0.25 + share / (b * b))) ** (-1 / kappa);
       if (d <= m * critical) return m;
     }
-    return falsePosition((m) => b * b * psi2(m) - m * m * psi2(d / m), d, 1);
+    const y = rise + Math.sqrt(rise * rise + (share * b * b) / scale);
+    if (y <= yCritical) return Math.max(d, y ** (1 / kappa));
+    const first = Math.min(1, b * b);
+    const second = scale * Math.min(1, 1 / (b * b));
+    return Math.max(d, bothSubsonic(first, second, n, yDown) ** (1 / kappa));
   };
 }
 
-/** Root of a falling function on [low, high] (Anderson–Björck variant of regula falsi). */
-function falsePosition(f: (x: number) => number, low: number, high: number): number {
-  let a = low;
-  let b = high;
-  let fa = f(a);
-  let fb = f(b);
-  if (fa <= 0) return a;
-  if (fb >= 0) return b;
-  for (let i = 0; i < 200; i++) {
-    const x = b - (fb * (b - a)) / (fb - fa);
-    const fx = f(x);
-    if (fx === 0 || Math.abs(b - a) < 1e-15) return x;
-    if (fx < 0 !== fb < 0) {
-      a = b;
-      fa = fb;
-    } else {
-      const m = 1 - fx / fb;
-      fa *= m > 0 ? m : 0.5;
-    }
-    const step = Math.abs(x - b);
-    b = x;
-    fb = fx;
-    if (step < 1e-15) return x;
+/** Root y of first·yⁿ(1 − y) = second·y (y − y_d). */
+function bothSubsonic(first: number, second: number, n: number, yDown: Ratio): Ratio {
+  let y = 1;
+  for (let i = 0; i < 60; i++) {
+    const power = first * y ** (n - 1);
+    const excess = y * (power * (1 - y) - second * (y - yDown));
+    const slope = power * (n - (n + 1) * y) - second * (2 * y - yDown);
+    const step = excess / slope;
+    y -= step;
+    if (Math.abs(step) < 1e-15) break;
   }
-  return b;
+  return y;
 }
 
 export interface TwoRestrictions {
