@@ -1,5 +1,4 @@
 import type { Design } from "../design/design.ts";
-import { rayleighRatioAt } from "../physics/ceramic.ts";
 import { edgeRinging, switchedCapacitance } from "../physics/drive.ts";
 import {
   type DriveState,
@@ -9,7 +8,7 @@ import {
   type WiringJudgement,
   type WiringModel,
 } from "../physics/wiring.ts";
-import type { Farad, NewtonMetre, Ratio, Volt, VoltPerMetre } from "../units/aliases.ts";
+import type { Farad, NewtonMetre, Volt, VoltPerMetre } from "../units/aliases.ts";
 import { ceramicOf, type StripModel } from "./stripModel.ts";
 
 /** The strip as a wired load: states, judgement, moments. */
@@ -139,13 +138,4 @@ export function workingFields(electrical: ElectricalModel): VoltPerMetre[] {
         .map((state) => (-layer.poling * (state.deltaV[k] as number)) / layer.thickness),
     ),
   );
-}
-
-/** Rayleigh ratio x = αE_m/d0 of each driven layer at its working field. */
-export function rayleighRatios(design: Design, electrical: ElectricalModel): Ratio[] {
-  const fields = workingFields(electrical);
-  return electrical.model.layers.map((layer, k) => {
-    const material = design.strip.layers[layer.index]?.material ?? "";
-    return rayleighRatioAt(ceramicOf(design, material).rayleighRatio, fields[k] as number);
-  });
 }

@@ -40,7 +40,6 @@ export type MetrePerVolt = number;
 export type Ampere = number;
 export type Coulomb = number;
 export type Farad = number;
-export type FaradPerMetre = number;
 export type Ohm = number;
 export type Henry = number;
 export type Ratio = number;
