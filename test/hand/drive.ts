@@ -159,8 +159,8 @@ const VL = line(
 );
 const G = line("Γ", "ln(1 + 1/γ_se)", "", "Townsend", of`ln(1 + 1 / ${gse})`);
 const torr = line(
-  "Torr·cm",
-  "in Pa·m",
+  "u_T",
+  "1 Torr·cm in Pa·m",
   "Pa·m",
   "101325/760 Pa by definition",
   of`101325 / 760 / 100`,
@@ -197,8 +197,8 @@ line(
   of`min(1, ${Vm} / ${least})`,
 );
 const Vx = line(
-  "V_c/f_B",
-  "voltage of the curve at the ends of the band",
+  "V_x",
+  "voltage of the curve at the ends of the band, V_c/f_B",
   "V",
   "factor on the breakdown voltage",
   of`${VL} / ${fB}`,
@@ -212,7 +212,7 @@ const flank = (set: string, A: typeof a1, B: typeof b1) => {
     `left root, set ${set}`,
     "Pa·m",
     "Paschen",
-    "root of B pd/(ln(A pd) − ln Γ) = V_c/f_B below the minimum",
+    "root of B pd/(ln(A pd) − ln Γ) = V_x below the minimum",
     root(A.value, B.value, (G.value / A.value) * (1 + 1e-9), valley),
   );
   const r = found(

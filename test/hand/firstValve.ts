@@ -11,6 +11,7 @@ import "./stress.ts";
 import "./gas.ts";
 import "./drive.ts";
 import "./modes.ts";
+import "./loaded.ts";
 import { paper, written } from "./working.ts";
 
 export { paper };

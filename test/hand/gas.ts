@@ -4,7 +4,7 @@ import { given, heading, line, of } from "./working.ts";
 
 const IDEAL = "ideal gas";
 heading("11 Gas", "Flow at the open lift for the whole pulse: an estimate without time stepping.");
-const Rg = line("R_s", "specific gas constant of argon", "J/(kg·K)", IDEAL, of`${R} / ${M}`);
+export const Rg = line("R_s", "specific gas constant of argon", "J/(kg·K)", IDEAL, of`${R} / ${M}`);
 const mc = line(
   "ṁ*",
   "choked flow of the orifice alone",
@@ -120,7 +120,7 @@ const mun = given(
   HUBER,
   `${ARGON}.viscosity_exponent.value`,
 );
-const mu = line(
+export const mu = line(
   "µ",
   "viscosity at T0",
   "Pa·s",

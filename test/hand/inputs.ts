@@ -85,6 +85,8 @@ export const Ta = usual(
   "surroundings.ambientTemperature",
 );
 
+export const Qs = usual("Q_s", "structural Q of the strip", 30, "", "strip.structuralQ");
+
 export const fromTip = file("x_t", "pad's distance from the tip", 0.5e-3, "m", "pad.fromTip");
 export const mp = file("m_p", "mass of the pad", 4e-6, "kg", "pad.mass");
 export const tp = file("t_p", "thickness of the pad", 0.5e-3, "m", "pad.thickness");

@@ -29,21 +29,21 @@ function exponential(a: Matrix): Matrix {
   for (let n = 0; n < 12; n++) sum = times(sum, sum);
   return sum;
 }
-function system(omega: number): Matrix {
+function system(omega: number, mass: number): Matrix {
   const l = L.value;
   const w2 = omega * omega;
   return [
     [0, 1, 0, (s.value * EI.value) / (l * l)],
     [0, 0, 1, 0],
     [0, (-w2 * rhoI.value * l * l) / EI.value, 0, -1],
-    [(-w2 * m.value * l ** 4) / EI.value, 0, 0, 0],
+    [(-w2 * mass * l ** 4) / EI.value, 0, 0, 0],
   ];
 }
-function transfer(omega: number, spring: number, J: number): Matrix {
+function transfer(omega: number, spring: number, J: number, mass = m.value): Matrix {
   const l = L.value;
   const w2 = omega * omega;
   const piece = (length: number) =>
-    exponential(system(omega).map((row) => row.map((x) => (x * length) / l)));
+    exponential(system(omega, mass).map((row) => row.map((x) => (x * length) / l)));
   const jump = [
     [1, 0, 0, 0],
     [0, 1, 0, 0],
@@ -104,7 +104,7 @@ const J = line(
 line("σ", "shear term s EI/L²", "", TIMOSHENKO, of`${s} * ${EI} / ${L} ** 2`);
 line("ι", "rotary term ρI/(m L²)", "", TIMOSHENKO, of`${rhoI} / (${m} * ${L} ** 2)`);
 const [w1, w2, w3, w4] = roots(0, J.value, 4) as [number, number, number, number];
-const open1 = found(
+export const open1 = found(
   "ω_1",
   "first resonance, narrow strip",
   "rad/s",
@@ -181,3 +181,9 @@ line(
   of`${Ff} * ${closed} / (2 * PI)`,
   "modes.closed_Hz.0",
 );
+
+/** First resonance, rad/s, of the open narrow strip with another mass per length, kg/m. */
+export function firstWith(mass: number): number {
+  const f = (w: number) => determinant(transfer(w, 0, J.value, mass));
+  return bisect(f, 0.95 * w1, 1.05 * w1);
+}

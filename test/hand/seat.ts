@@ -1,4 +1,5 @@
 import { Cdc, Cdo, Ds, d, gamma, wl as land, nup, p0, pb, pitch, s0, shore, tp } from "./inputs.ts";
+import { layerIntegral } from "./layer.ts";
 import { Fbl, Fr, k, swing, V, wh, wl } from "./strip.ts";
 import { bisect, found, heading, line, of } from "./working.ts";
 
@@ -19,7 +20,7 @@ const Ep = line(
   "design.materials.FKM 75 Shore A.youngModulus",
 );
 const JOHNSON =
-  "ring on a bonded layer: F = π² E* R δ/Λ; form after Johnson 1985, numbers A_f, B_f, ρ_1 fitted by the tool to the layer's integral";
+  "ring on a layer that is bonded to a stiff backing: F = π² E* R δ/Λ; form after Johnson 1985, numbers fitted by the tool to the layer's integral";
 const Epl = line(
   "E_p*",
   "its plane-strain modulus E/(1 − ν²)",
@@ -28,40 +29,56 @@ const Epl = line(
   of`${Ep} / (1 - ${nup} ** 2)`,
 );
 const Rm = line("R_m", "mean radius of the land", "m", "geometry", of`${Ds} / 2`);
-const xi = line("ξ", "1/2 − ν_p", "", JOHNSON, of`0.5 - ${nup}`);
-const Af = line("A_f", "slope of f for a small ring", "", JOHNSON, of`5.8 * (1 - 0.86 * ${xi})`);
+const bl = line("b_l", "half width of the land", "m", "geometry", of`${land} / 2`);
+const xi = line("ξ", "1/2 − ν_p", "", "definition", of`0.5 - ${nup}`);
+const rho = line("ρ_p", "radius over pad thickness", "", "geometry", of`${Rm} / ${tp}`);
+const rs = line(
+  "r_p",
+  "the same on the scale of the fit",
+  "",
+  JOHNSON,
+  of`${rho} / (0.407 + 0.764 * ${xi})`,
+);
+const Af = line(
+  "A_f",
+  "slope of f_b for a small ring",
+  "",
+  JOHNSON,
+  of`PI * (1.77 - 3.2 * ${xi} + 5.5 * ${xi} ** 2)`,
+);
 const Bf = line(
   "B_f",
-  "slope of f for a large ring",
+  "slope of f_b for a large ring",
   "",
   JOHNSON,
-  of`21.24 / (1 + 3.82 * ${xi} - 4.59 * ${xi} ** 2)`,
+  of`21.24 * (1 - 3.448 * ${xi} + 7.939 * ${xi} ** 2)`,
 );
-const rho1 = line(
-  "ρ_1",
-  "where one goes over into the other",
-  "",
-  JOHNSON,
-  of`0.35 + 0.35 * ${xi}`,
-);
-const rho = line("ρ", "radius over pad thickness", "", "geometry", of`${Rm} / ${tp}`);
-const qp = line("q", "(ρ/ρ_1)²", "", JOHNSON, of`(${rho} / ${rho1}) ** 2`);
+const Cf = line("C_f", "between them", "", JOHNSON, of`9.735 - 5.611 * ${xi}`);
 const ff = line(
   "f_b",
-  "effect of the stiff backing",
+  "effect of the backing",
   "",
   JOHNSON,
-  of`${rho} * (${Af} + ${Bf} * ${qp}) / (1 + ${qp})`,
+  of`${rho} * (${Af} + ${Cf} * ${rs} + ${Bf} * ${rs} ** 3) / (1 + 0.498 * ${rs} + ${rs} ** 3)`,
 );
 const Re = line("R_e", "effective radius R_m/(1 + f_b)", "m", JOHNSON, of`${Rm} / (1 + ${ff})`);
 const Lam = line(
   "Λ_p",
-  "½ ln[1 + (16 R_e/b_l)²] with the half width b_l = w/2",
+  "½ ln[1 + (16 R_e/b_l)²]",
   "",
   JOHNSON,
-  of`ln(1 + (32 * ${Re} / ${land}) ** 2) / 2`,
+  of`ln(1 + (16 * ${Re} / ${bl}) ** 2) / 2`,
 );
 const Kp = line("K", "slope of the pad", "N/m", JOHNSON, of`PI ** 2 * ${Epl} * ${Rm} / ${Lam}`);
+found(
+  "K_int",
+  "the same from the layer's integral itself; the fit may differ by 1 %",
+  "N/m",
+  "Johnson 1985, Contact Mechanics, 5.7",
+  "π E* R/∫L(x t/R) J0²(x) J0²(x b_l/R) dx, L(x) = (2κ sinh 2x − 4x)/(2κ cosh 2x + 4x² + 1 + κ²), κ = 3 − 4ν",
+  (Math.PI * Epl.value * Rm.value) /
+    layerIntegral(tp.value / Rm.value, bl.value / Rm.value, nup.value),
+);
 const ds = line(
   "δ_s",
   "indentation over which contact comes on",
@@ -250,21 +267,21 @@ const aO = line(
   "seat.open_area_ratio",
 );
 export const pr = found(
-  "p_m/p0",
-  "pressure between curtain and orifice",
+  "r_m",
+  "pressure between curtain and orifice over the plenum pressure, p_m/p0",
   "",
   ISENTROPIC,
-  "root of a ψ(p_m/p0) = (p_m/p0) ψ*",
+  "root of a ψ(r_m) = r_m ψ*",
   middle(hO.value),
 );
 line(
   "curtain",
-  "left side a ψ(p_m/p0)",
+  "left side a ψ(r_m)",
   "",
   ISENTROPIC,
   of`${aO} * sqrt(2 * ${gamma} / (${gamma} - 1) * (${pr} ** (2 / ${gamma}) - ${pr} ** ((${gamma} + 1) / ${gamma})))`,
 );
-line("orifice", "right side (p_m/p0) ψ* (equal)", "", ISENTROPIC, of`${pr} * ${psi}`);
+line("orifice", "right side r_m ψ* (equal)", "", ISENTROPIC, of`${pr} * ${psi}`);
 line(
   "F_g",
   "gas force on the open pad, towards closing",

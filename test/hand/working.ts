@@ -111,6 +111,14 @@ export function found(
   return line(symbol, meaning, unit, source, { formula: equation, numbers: "", value }, at);
 }
 
+/** Runs a part of the calculation without keeping its lines: the rounds of an iteration. */
+export function draft<T>(part: () => T): T {
+  const kept = paper.length;
+  const result = part();
+  paper.length = kept;
+  return result;
+}
+
 /** Root of f between a and b by bisection down to neighbouring numbers. RangeError without a sign change. */
 export function bisect(f: (x: number) => number, a: number, b: number): number {
   let low = a;
