@@ -11,8 +11,8 @@ const ORDER = ["units", "numerics", "physics", "design", "sheet", "studies", "re
 /** Packages that a core folder may import; none where it is not named. */
 const PACKAGES: Record<string, string[]> = {
   numerics: ["ml-matrix", "pure-rand"],
-  design: ["yaml", "zod"],
-  report: ["cli-table3"],
+  design: ["yaml"],
+  report: [],
 };
 
 /**

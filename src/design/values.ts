@@ -9,23 +9,22 @@ export interface ValueChange {
 
 type Tree = Record<string | number, unknown>;
 
-function withOne(
-  node: unknown,
-  path: readonly (string | number)[],
-  at: number,
-  value: number,
-): unknown {
-  if (at === path.length) return value;
-  const key = path[at] as string | number;
-  if (typeof node !== "object" || node === null || !Object.hasOwn(node, key))
-    throw new RangeError(`the design has no value at ${path.join(".")}`);
-  const child = withOne((node as Tree)[key], path, at + 1, value);
-  if (Array.isArray(node)) {
-    const copy = node.slice();
-    copy[key as number] = child;
-    return copy;
+/** `node` with all changes that lead into it; every object on the way is copied once. */
+function withAll(node: unknown, changes: readonly ValueChange[], at: number): unknown {
+  const [first] = changes;
+  if (first !== undefined && first.path.length === at) return changes[changes.length - 1]?.value;
+  const groups = new Map<string | number, ValueChange[]>();
+  for (const change of changes) {
+    const key = change.path[at] as string | number;
+    if (typeof node !== "object" || node === null || !Object.hasOwn(node, key))
+      throw new RangeError(`the design has no value at ${change.path.join(".")}`);
+    const group = groups.get(key);
+    if (group === undefined) groups.set(key, [change]);
+    else group.push(change);
   }
-  return { ...node, [key]: child };
+  const copy = (Array.isArray(node) ? node.slice() : { ...(node as object) }) as Tree;
+  for (const [key, group] of groups) copy[key] = withAll((node as Tree)[key], group, at + 1);
+  return copy;
 }
 
 /** Inputs by path, one map for each list of inputs. */
@@ -47,12 +46,11 @@ function placeOf(inputs: readonly DesignInput[], path: readonly (string | number
  * RangeError when a path leads nowhere.
  */
 export function withValues(design: Design, changes: readonly ValueChange[]): Design {
-  let out = design;
+  if (changes.length === 0) return design;
+  let out = withAll(design, changes, 0) as Design;
   let inputs: DesignInput[] | null = null;
   for (const { path, value } of changes) {
-    const before = out;
-    out = withOne(out, path, 0, value) as Design;
-    out = followed(before, out, path, value);
+    out = followed(design, out, path, value);
     const i = placeOf(design.inputs, path);
     if (i >= 0) {
       inputs ??= design.inputs.slice();
