@@ -31,47 +31,70 @@ const FIXED_LENGTH: Readonly<Record<string, number>> = { stable_lifts_m: 3 };
 
 type Node = unknown;
 
+const isFigure = (key: string) => !NOT_FIGURES.has(key) && !key.startsWith("u_");
+
+/** What to read of a part: a number (no children), a list with fixed places, or its children. */
+interface Plan {
+  key: string | number;
+  /** Name of a row, by which it is found where it stands at another place. */
+  label: string | null;
+  places: number;
+  children: readonly Plan[] | null;
+}
+
+const PLANS = new WeakMap<SheetResult, readonly Plan[]>();
+
 /**
  * Every figure of the sheet as one column of numbers, in the order of `template`'s figures: what
  * propagation of uncertainty works on. Rows of tables are matched by their name. A figure that is
  * null, or that `result` does not have, stands as NaN inside the column only.
  */
 export function figureValues(result: SheetResult, template: SheetResult = result): number[] {
+  let plan = PLANS.get(template);
+  if (plan === undefined) {
+    const root = template as unknown as Record<string, Node>;
+    plan = FIGURE_PARTS.map((part) => planOf(part, root[part]));
+    PLANS.set(template, plan);
+  }
   const out: number[] = [];
-  for (const part of FIGURE_PARTS) pushValues(template[part], result[part], out);
+  for (const part of plan) collect(part, result, out);
   return out;
 }
 
-function pushValues(shape: Node, node: Node, out: number[]): void {
-  if (typeof shape === "number" || shape === null)
-    out.push(typeof node === "number" ? node : Number.NaN);
-  else if (Array.isArray(shape)) {
-    const list = Array.isArray(node) ? node : [];
-    shape.forEach((item, i) => {
-      pushValues(item, counterpart(item, list, i), out);
-    });
-  } else if (typeof shape === "object") {
-    const record = shape as Record<string, Node>;
-    const other = (typeof node === "object" && node !== null ? node : {}) as Record<string, Node>;
-    for (const key in record) {
-      const places = FIXED_LENGTH[key];
-      if (places !== undefined) {
-        const list = ((other[key] ?? []) as number[]).filter((lift) => lift > 0);
-        for (let i = 0; i < places; i++) out.push(list[i] ?? Number.NaN);
-      } else if (isFigure(key)) pushValues(record[key], other[key], out);
-    }
-  }
+function planOf(key: string | number, shape: Node): Plan {
+  const label = labelOf(shape);
+  const places = FIXED_LENGTH[key] ?? 0;
+  if (places > 0) return { key, label, places, children: [] };
+  if (shape === undefined) return { key, label, places, children: [] };
+  if (typeof shape !== "object" || shape === null) return { key, label, places, children: null };
+  const children = Array.isArray(shape)
+    ? shape.map((item, i) => planOf(i, item)).filter(readsSomething)
+    : Object.entries(shape)
+        .filter(([k, v]) => isFigure(k) && typeof v !== "string" && typeof v !== "boolean")
+        .map(([k, v]) => planOf(k, v))
+        .filter(readsSomething);
+  return { key, label, places, children };
 }
 
-/** The row that belongs to `item`: at the same place, or the one of the same name. */
-function counterpart(item: Node, list: readonly Node[], i: number): Node {
-  const label = labelOf(item);
-  const same = list[i];
-  if (label === null || labelOf(same) === label) return same;
-  return list.find((row) => labelOf(row) === label);
+const readsSomething = (plan: Plan) =>
+  plan.children === null || plan.places > 0 || plan.children.length > 0;
+
+function collect(plan: Plan, holder: Node, out: number[]): void {
+  const node =
+    typeof holder === "object" && holder !== null ? counterpart(plan, holder) : undefined;
+  if (plan.places > 0) {
+    const lifts = ((node ?? []) as number[]).filter((lift) => lift > 0);
+    for (let i = 0; i < plan.places; i++) out.push(lifts[i] ?? Number.NaN);
+  } else if (plan.children === null) out.push(typeof node === "number" ? node : Number.NaN);
+  else for (const child of plan.children) collect(child, node, out);
 }
 
-const isFigure = (key: string) => !NOT_FIGURES.has(key) && !key.startsWith("u_");
+/** The part that belongs to the plan: at the same place, or the row of the same name. */
+function counterpart(plan: Plan, holder: object): Node {
+  const same = (holder as Record<string | number, Node>)[plan.key];
+  if (plan.label === null || labelOf(same) === plan.label) return same;
+  return Array.isArray(holder) ? holder.find((row) => labelOf(row) === plan.label) : same;
+}
 
 /** Where each number of {@link figureValues} stands: its holder, its key and its dotted path. */
 export interface FigurePlace {
