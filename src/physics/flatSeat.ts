@@ -1,5 +1,5 @@
 import type { Metre, Newton, Pascal, Ratio } from "../units/aliases.ts";
-import { type Arrangement, criticalRatio, flowFunction } from "./flow.ts";
+import { type Arrangement, chokedMassFlux, criticalRatio, flowLaw } from "./flow.ts";
 import { GAS_CONSTANT, viscosity } from "./gases.ts";
 import type { SeatLoad, SeatModel } from "./seatForce.ts";
 
@@ -46,22 +46,34 @@ export function flatForceLaw(
   const { arrangement } = seat;
   const down = load.downstreamPressure / p0;
   const a = seat.orificeDiameter / 2;
-  const outer = Math.max((seat.sealDiameter + seat.landWidth) / 2, a * (1 + 1e-9));
+  const width = ringWidth(seat);
   const log = creepingLog(arrangement, down, seat.sealDiameter / seat.orificeDiameter);
   const mu = viscosity(gas, t0);
   const flux = (seat.dischargeCurtain * p0) / Math.sqrt((GAS_CONSTANT / gas.molarMass) * t0);
   const opens = arrangement === "pressure opens";
+  const flow = flowLaw(gas.gamma);
+  const fastPart = isentropicLaw(gas.gamma, 1 + width / a);
   return (lift, middle, profile = "blend") => {
-    const psi = opens
-      ? middle * flowFunction(gas.gamma, down / middle)
-      : flowFunction(gas.gamma, middle);
-    const x = (flux * psi * lift * lift) / (mu * (outer - a));
+    const psi = opens ? middle * flow(down / middle) : flow(middle);
+    const x = (flux * psi * lift * lift) / (mu * width);
     const share =
       profile === "blend" ? 1 / (1 + (x / HALFWAY) ** 2) : profile === "viscous" ? 1 : 0;
     const viscous = share === 0 ? 0 : viscousPart(arrangement, middle, down, log);
-    const fast = share === 1 || opens ? 0 : isentropicPart(gas.gamma, middle, outer / a);
+    const fast = share === 1 || opens ? 0 : fastPart(middle);
     return Math.PI * a * a * p0 * (share * viscous + (1 - share) * fast);
   };
+}
+
+/** Gap at which X = 10 with the rim choked: where the creeping profile gives way to the fast one. */
+export function flatCrossover(seat: SeatModel, load: SeatLoad): Metre {
+  const { plenumPressure: p0, plenumTemperature: t0, gas } = load;
+  const flux = seat.dischargeCurtain * chokedMassFlux(gas, p0, t0);
+  return Math.sqrt((HALFWAY * viscosity(gas, t0) * ringWidth(seat)) / flux);
+}
+
+/** R − a, at least a trifle where the ring would end inside the orifice. */
+function ringWidth({ orificeDiameter, sealDiameter, landWidth }: SeatModel): Metre {
+  return 0.5 * Math.max(sealDiameter + landWidth - orificeDiameter, 1e-9 * orificeDiameter);
 }
 
 /** The blended force of {@link flatForceLaw} with the middle pressure in Pa. */
@@ -110,36 +122,50 @@ function creepingLog(arrangement: Arrangement, down: Ratio, diameterRatio: Ratio
   return log;
 }
 
-/**
- * Over π a² p0: ∫_a^R (1 − s) 2r dr/a² + (1 − m), by parts with r²/a² = ψ_a²/ψ²(s); the integral
- * ∫ ds/ψ² is taken over v = ln(1 − s), where it is smooth up to s → 1.
+/*
+ * Over π a² p0, s = p/p0, q = s^κ, ε = 1 − q, β = 1/(γ − 1), n = 2β, ψ² = (2/κ) qⁿ ε, r²/a² = ψ_a²/ψ²:
+ *   ∫_a^R (1 − s) 2r dr/a² + (1 − m) = (R/a)² (1 − s_R) − (1 − s_a) + ψ_a² J + (1 − m)    (by parts)
+ *   J = ∫_{s_a}^{s_R} ds/ψ² = ½ ∫ (1 − ε)^{−β} dε/ε = ½ [ln ε + Σ_j (β)_j/(j j!) ε^j] from ε_R to ε_a
+ * ε_R is the subsonic root of (1 − ε)ⁿ ε = (a/R)² (1 − ε_a)ⁿ ε_a; ε ≤ (γ − 1)/(γ + 1), so the series
+ * converges like a geometric one.
  */
-function isentropicPart(gamma: Ratio, m: Ratio, radiusRatio: Ratio): Ratio {
+function isentropicLaw(gamma: Ratio, radiusRatio: Ratio): (middle: Ratio) => Ratio {
   const kappa = (gamma - 1) / gamma;
-  const z0 = 1 - Math.max(m, criticalRatio(gamma));
-  if (z0 <= 0) return 0;
-  const square = (z: Ratio) => {
-    const ln = Math.log1p(-z);
-    return (-2 / kappa) * Math.exp((2 / gamma) * ln) * Math.expm1(kappa * ln);
+  const beta = 1 / (gamma - 1);
+  const n = 2 * beta;
+  const critical = criticalRatio(gamma);
+  const square = radiusRatio * radiusRatio;
+  return (m) => {
+    const s = Math.max(m, critical);
+    const rim = -Math.expm1(kappa * Math.log(s));
+    if (rim <= 0) return 0;
+    const flow = rim * (1 - rim) ** n;
+    const edge = subsonicRoot(flow / square, n);
+    let series = Math.log(rim / edge);
+    let factor = 1;
+    let atRim = 1;
+    let atEdge = 1;
+    for (let j = 1; j < 200; j++) {
+      factor *= (beta + j - 1) / j;
+      atRim *= rim;
+      atEdge *= edge;
+      const term = (factor / j) * (atRim - atEdge);
+      series += term;
+      if (term <= 1e-14 * series) break;
+    }
+    const outside = -Math.expm1(Math.log1p(-edge) / kappa);
+    return square * outside - (1 - s) + (flow / kappa) * series + (1 - m);
   };
-  const rim = square(z0);
-  // Subsonic root of ψ²(1 − z) = ψ_a² (a/R)² = y by Newton; ψ² = 2z − 3z²/γ + … gives the start.
-  const y = rim / (radiusRatio * radiusRatio);
-  let z = (y / 2) * (1 + (0.75 * y) / gamma);
-  for (let i = 0; i < 20; i++) {
-    const ln = Math.log1p(-z);
-    const rest = Math.expm1(kappa * ln);
-    const power = (2 / kappa) * Math.exp((2 / gamma) * ln);
-    const slope = (power / (1 - z)) * ((2 / gamma) * rest + kappa * (1 + rest));
-    const step = (y + power * rest) / slope;
-    z += step;
-    if (Math.abs(step) < 1e-7 * z) break;
+}
+
+/** Smaller root ε of ε (1 − ε)ⁿ = y, by Newton from below. */
+function subsonicRoot(y: Ratio, n: number): Ratio {
+  let e = y * (1 + n * y);
+  for (let i = 0; i < 40; i++) {
+    const power = (1 - e) ** n;
+    const step = ((y - e * power) * (1 - e)) / (power * (1 - (n + 1) * e));
+    e += step;
+    if (Math.abs(step) < 1e-8 * e) break;
   }
-  const span = Math.log(z0 / z);
-  let sum = 0;
-  for (let i = 0; i < NODES.length; i++) {
-    const at = z * Math.exp(span * NODES[i]!);
-    sum += (WEIGHTS[i]! * at) / square(at);
-  }
-  return radiusRatio * radiusRatio * z - z0 + rim * span * sum + (1 - m);
+  return e;
 }

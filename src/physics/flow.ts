@@ -28,8 +28,13 @@ function psiSquare(gamma: Ratio, r: Ratio): Ratio {
 
 /** ψ(r); constant below the critical ratio, 0 at r ≥ 1. */
 export function flowFunction(gamma: Ratio, ratio: Ratio): Ratio {
-  if (ratio >= 1) return 0;
-  return Math.sqrt(psiSquare(gamma, Math.max(ratio, criticalRatio(gamma))));
+  return flowLaw(gamma)(ratio);
+}
+
+/** {@link flowFunction} at fixed γ, for many calls. */
+export function flowLaw(gamma: Ratio): (ratio: Ratio) => Ratio {
+  const critical = criticalRatio(gamma);
+  return (ratio) => (ratio >= 1 ? 0 : Math.sqrt(psiSquare(gamma, Math.max(ratio, critical))));
 }
 
 const perRootT = (gas: GasMixture, p0: Pascal, t0: Kelvin) =>

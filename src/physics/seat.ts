@@ -1,5 +1,6 @@
 import { allRoots } from "../numerics/roots.ts";
 import type { Metre, Newton, NewtonPerMetre, Ratio } from "../units/aliases.ts";
+import { flatCrossover } from "./flatSeat.ts";
 import {
   fullOpeningLift,
   gasForce,
@@ -10,6 +11,7 @@ import {
 
 export {
   curtainArea,
+  forceForStress,
   fullOpeningLift,
   gasForce,
   gasForceLaw,
@@ -62,32 +64,50 @@ function netLaw(problem: SeatProblem, gas: Law): Law {
 }
 
 /**
- * Scan of the open side: points evenly spaced in ln(1 + h/h0), so that they stand h0/8 apart at the
- * seat, where the gas force changes over the full-opening lift, and 10 % of h apart far away.
+ * Scan of the open side: points evenly spaced in ln(1 + h/h0), so that they stand h0/6 apart at the
+ * seat and a sixth of h apart far away; h0 a share of the lift over which the gas force changes: the
+ * full-opening lift, for a flat pad also the gap at which its flow stops creeping.
  */
-const SCAN = { start: 1 / 20, ratio: 1.1, fewest: 8, most: 160 } as const;
+const SCAN = { start: 1 / 20, crossover: 1 / 4, ratio: 7 / 6, fewest: 8, most: 160 } as const;
+
+function finestLift(seat: SeatModel, load: SeatLoad): Metre {
+  const start = SCAN.start * fullOpeningLift(seat);
+  return seat.form === "flat" ? Math.min(start, SCAN.crossover * flatCrossover(seat, load)) : start;
+}
+
+interface OpenRoot {
+  lift: Metre;
+  /** Whether the net force falls through zero there. */
+  stable: boolean;
+}
 
 /** Roots of N above the seat, rising. */
-function openRoots(problem: SeatProblem, gas: Law): Metre[] {
+function openRoots(problem: SeatProblem, gas: Law): OpenRoot[] {
   const { stripStiffness: k, freePosition, standOff, seat, load } = problem;
   const top = freePosition - standOff + largestOpeningForce(seat, load) / k;
   if (!(top > 0)) return [];
   const net = netLaw(problem, gas);
-  const h0 = SCAN.start * fullOpeningLift(seat);
+  const h0 = finestLift(seat, load);
   const span = Math.log1p(top / h0);
   const wanted = Math.ceil(span / Math.log(SCAN.ratio));
   const samples = Math.min(SCAN.most, Math.max(SCAN.fewest, wanted));
   const lift = (u: number) => (u <= 0 ? 0 : h0 * Math.expm1(span * u));
-  const smallest = Number.MIN_VALUE;
-  return allRoots((u) => net(Math.max(lift(u), smallest)), 0, 1 + 1e-12, samples)
+  const roots = allRoots((u) => net(lift(u)), 0, 1 + 1e-12, samples)
     .map(lift)
     .filter((h) => h > 0);
+  return roots.map((root, i) => {
+    const before = net(0.5 * ((roots[i - 1] ?? 0) + root));
+    const after = net(i + 1 < roots.length ? 0.5 * (root + roots[i + 1]!) : 2 * root);
+    return { lift: root, stable: before > 0 && after < 0 };
+  });
 }
 
-/** Bound of the gas force towards opening: 0 for `pressure closes`. */
+/**
+ * Bound of the gas force towards opening: 0 for `pressure closes`; else p_m ≤ p0 on the outer disc of
+ * the ring and the choked thrust (γ + 1) r* p0 A_o ≤ 1.3 p0 A_o together stay below 2 p0 times it.
+ */
 function largestOpeningForce(seat: SeatModel, load: SeatLoad): Newton {
   if (seat.arrangement === "pressure closes") return 0;
-  // p_m ≤ p0 on the ring's outer disc, and the thrust adds at most γ r*/(…) < p0 A_o to p0 A_o.
   const widest = Math.max(seat.sealDiameter + seat.landWidth, seat.orificeDiameter);
   return Math.PI * 0.5 * load.plenumPressure * widest * widest;
 }
@@ -95,27 +115,17 @@ function largestOpeningForce(seat: SeatModel, load: SeatLoad): Newton {
 /**
  * All static equilibria, by position, over the whole travel. Below the seat the net force falls
  * strictly with h (strip and pad), so there is one root at most; above it a scan fine near the seat
- * brackets every root. A touching (double) root, the fold, counts as one unstable equilibrium, and so
- * does the seat itself where the gas force falls on opening and the pad may go either way.
+ * brackets every root. A touching (double) root, the fold, counts as one unstable equilibrium.
  */
 export function seatEquilibria(problem: SeatProblem): Equilibrium[] {
-  const { seat, load, standOff } = problem;
+  const { seat, load } = problem;
   const gas = gasForceLaw(seat, load);
-  const net = netLaw(problem, gas);
-  const out: Equilibrium[] = [];
-  const at = (lift: Metre, stable: boolean) =>
-    out.push({ y: standOff + lift, lift, stable, contactForce: 0, gasForce: gas(lift) });
-  const roots = openRoots(problem, gas);
-  const atTouch = net(0);
-  const above = net(Number.MIN_VALUE);
-  if (atTouch <= 0) out.push(closedEquilibrium(problem, gas(0)));
-  if (atTouch < 0 && above > 0) at(0, false);
-  roots.forEach((root, i) => {
-    const before = i === 0 ? above : net(0.5 * (roots[i - 1]! + root));
-    const after = net(i + 1 < roots.length ? 0.5 * (root + roots[i + 1]!) : 2 * root);
-    at(root, before > 0 && after < 0);
-  });
-  return out;
+  const open = openRoots(problem, gas).map((root) => openEquilibrium(problem, gas, root));
+  return netLaw(problem, gas)(0) <= 0 ? [closedEquilibrium(problem, gas(0)), ...open] : open;
+}
+
+function openEquilibrium(problem: SeatProblem, gas: Law, { lift, stable }: OpenRoot): Equilibrium {
+  return { y: problem.standOff + lift, lift, stable, contactForce: 0, gasForce: gas(lift) };
 }
 
 /** The root below the seat: k (y_f − s + δ) + F_pad(δ) + F_gas = 0 with δ = −h rises with δ. */
@@ -158,27 +168,20 @@ export function settle(problem: SeatProblem, yStart: Metre): Equilibrium {
   const net = netLaw(problem, gas);
   const atTouch = net(0);
   const start = yStart - standOff;
-  const open = (lift: Metre): Equilibrium => ({
-    y: standOff + lift,
-    lift,
-    stable: true,
-    contactForce: 0,
-    gasForce: gas(lift),
-  });
-  if (start <= 0 && atTouch <= seat.stickForce)
-    return atTouch <= 0 ? closedEquilibrium(problem, gas(0)) : open(0);
-  const roots = openRoots(problem, gas);
+  const onSeat = () =>
+    atTouch <= 0
+      ? closedEquilibrium(problem, gas(0))
+      : openEquilibrium(problem, gas, { lift: 0, stable: true });
+  if (start <= 0 && atTouch <= seat.stickForce) return onSeat();
+  // Between an unsettled pad and the stable root that it moves to, a fold can only be touched: passed.
+  const stable = openRoots(problem, gas).filter((root) => root.stable);
   const near = ARRIVED * (Math.abs(start) + fullOpeningLift(seat));
-  const here = roots.find((root) => Math.abs(root - start) <= near);
-  if (here !== undefined && net(here + 2 * near) < 0 && net(Math.max(here - 2 * near, 0)) > 0)
-    return open(here);
-  if (start <= 0 || net(start) > 0) {
-    const next = roots.find((root) => root > Math.max(start, 0));
-    if (next !== undefined) return open(next);
-  }
-  const below = roots.filter((root) => root < start).at(-1);
-  if (below !== undefined) return open(below);
-  return atTouch <= 0 ? closedEquilibrium(problem, gas(0)) : open(0);
+  const reached =
+    stable.find((root) => Math.abs(root.lift - start) <= near) ??
+    (start <= 0 || net(start) > 0
+      ? stable.find((root) => root.lift > start)
+      : stable.filter((root) => root.lift < start).at(-1));
+  return reached === undefined ? onSeat() : openEquilibrium(problem, gas, reached);
 }
 
 /** Where a slow change of the strip's free position opens and closes the valve. */
@@ -213,8 +216,8 @@ export function snapPoints(problem: Omit<SeatProblem, "freePosition">): SnapPoin
   // Just above the end of the closed branch: the lowest open root from below is where it lands.
   const margin = SMOOTH * full;
   const landing = openRoots({ ...problem, freePosition: opening + margin * 1e-3 }, gas);
-  const liftAfterOpening = landing[0] ?? 0;
-  const fold = lowest(needed, full, top);
+  const liftAfterOpening = landing.find((root) => root.stable)?.lift ?? 0;
+  const fold = lowest(needed, finestLift(seat, load), top);
   const closing = Math.min(closedEnd, fold.value);
   const liftBeforeClosing = fold.value < closedEnd ? fold.at : 0;
   const snaps = liftAfterOpening > margin * 2 || liftBeforeClosing > margin;
@@ -222,9 +225,8 @@ export function snapPoints(problem: Omit<SeatProblem, "freePosition">): SnapPoin
 }
 
 /** Lowest point of a smooth function on (0, top], scanned like the open side, then golden section. */
-function lowest(f: Law, full: Metre, top: Metre): { at: Metre; value: number } {
-  const h0 = SCAN.start * full;
-  const count = Math.ceil(Math.log1p(top / h0) / Math.log(SCAN.ratio));
+function lowest(f: Law, h0: Metre, top: Metre): { at: Metre; value: number } {
+  const count = Math.max(2, Math.ceil(Math.log1p(top / h0) / Math.log(SCAN.ratio)));
   const lift = (i: number) => h0 * (SCAN.ratio ** i - 1);
   let best = 1;
   for (let i = 2; i <= count; i++) if (f(lift(i)) < f(lift(best))) best = i;

@@ -1,4 +1,5 @@
 import type { Kelvin, Metre, Newton, Pascal, Ratio, SquareMetre } from "../units/aliases.ts";
+import { cordContactWidth, cordLineForce, cordStress, type RoundCord } from "./cord.ts";
 import { type FlatProfile, flatForceLaw } from "./flatSeat.ts";
 import { type Arrangement, criticalRatio, middlePressureLaw } from "./flow.ts";
 import type { GasMixture } from "./gases.ts";
@@ -11,6 +12,8 @@ export interface SeatModel {
   /** Mean diameter of the sealing ring, D_s. */
   sealDiameter: Metre;
   landWidth: Metre;
+  /** The O-ring's cord; its contact width then counts instead of the land width. */
+  cord?: RoundCord | null;
   orificeDiameter: Metre;
   dischargeCurtain: Ratio;
   dischargeOrifice: Ratio;
@@ -47,9 +50,33 @@ export function fullOpeningLift(seat: SeatModel): Metre {
   return seat.orificeDiameter ** 2 / (4 * curtainDiameter(seat));
 }
 
-/** Mean contact stress of a force on the sealing ring, F/(π D_s w). */
+/** The cord where it makes the contact. */
+const cordOf = (seat: SeatModel): RoundCord | null =>
+  seat.form === "o-ring" ? (seat.cord ?? null) : null;
+
+const sealLength = (seat: SeatModel): Metre => Math.PI * seat.sealDiameter;
+
+/** Mean contact stress of a force on the sealing ring: F/(π D_s w), on an O-ring over its contact width. */
 export function sealingStress(seat: SeatModel, force: Newton): Pascal {
-  return force / (Math.PI * seat.sealDiameter * seat.landWidth);
+  const cord = cordOf(seat);
+  return cord === null
+    ? force / (sealLength(seat) * seat.landWidth)
+    : cordStress(cord, force / sealLength(seat));
+}
+
+/** Force that gives a mean contact stress; inverse of {@link sealingStress}. */
+export function forceForStress(seat: SeatModel, stress: Pascal): Newton {
+  const cord = cordOf(seat);
+  return cord === null
+    ? stress * sealLength(seat) * seat.landWidth
+    : cordLineForce(cord, stress) * sealLength(seat);
+}
+
+/** Width over which the pressure falls: the land's; of an O-ring its contact, which is a line when open. */
+function contactWidth(seat: SeatModel, lift: Metre): Metre {
+  const cord = cordOf(seat);
+  if (cord === null) return seat.landWidth;
+  return cordContactWidth(cord, seat.pad.force(Math.max(0, -lift)) / sealLength(seat));
 }
 
 /**
@@ -103,7 +130,8 @@ function openForce(seat: SeatModel, load: SeatLoad): OpenForce {
  * `pressure opens`: J_o + p_m (A_s − A_o) − p_down A_s with J_o = p A_o + ṁu of the orifice's jet,
  * turned aside fully by the pad; on the closed seat (p0 − p_down) A_s. A flat pad has the ring's
  * pressure instead of p_m (A_s − A_o).
- * Closed (lift ≤ 0) the force does not depend on the indentation.
+ * Closed (lift ≤ 0) the force does not depend on the indentation, and it is continuous at opening.
+ * 0 where the plenum is not above the downstream pressure: flow backwards is not modelled.
  */
 export function gasForceLaw(seat: SeatModel, load: SeatLoad): (lift: Metre) => Newton {
   const { plenumPressure: p0, downstreamPressure: pd } = load;
@@ -116,8 +144,8 @@ export function gasForceLaw(seat: SeatModel, load: SeatLoad): (lift: Metre) => N
 }
 
 /**
- * The force of {@link gasForceLaw} at one lift with its bounds: from the inner (`low`) and the outer
- * (`high`) diameter of the sealing ring, between which the pressure falls; for an open flat pad
+ * The force of {@link gasForceLaw} at one lift with its bounds: from the inner (`low`, not inside the
+ * orifice) and the outer (`high`) diameter of the sealing ring, between which the pressure falls; for an open flat pad
  * from the viscous and the isentropic profile.
  */
 export function gasForce(
@@ -127,8 +155,9 @@ export function gasForce(
 ): { force: Newton; low: Newton; high: Newton } {
   const { plenumPressure: p0, downstreamPressure: pd } = load;
   if (p0 <= pd) return { force: 0, low: 0, high: 0 };
-  const inner = disc(Math.max(0, seat.sealDiameter - seat.landWidth));
-  const outer = disc(seat.sealDiameter + seat.landWidth);
+  const width = contactWidth(seat, lift);
+  const inner = disc(Math.max(seat.orificeDiameter, seat.sealDiameter - width));
+  const outer = disc(seat.sealDiameter + width);
   const force = gasForceLaw(seat, load)(lift);
   if (lift <= 0) {
     const perArea = force / sealArea(seat);

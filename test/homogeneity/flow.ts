@@ -10,6 +10,7 @@ import {
   chokedMassFlux,
   criticalRatio,
   flowFunction,
+  flowLaw,
   massFlux,
   middlePressure,
   middlePressureLaw,
@@ -122,7 +123,7 @@ const FLOW_CASES = [
     because: GAS_CONSTANT,
   }),
   declare({
-    of: [flowFunction, chokedFlowFunction, criticalRatio],
+    of: [flowFunction, flowLaw, chokedFlowFunction, criticalRatio],
     call: ({ q }) => [
       flowFunction(1.4, q(3, "bar") / q(4, "bar")),
       chokedFlowFunction(1.4),

@@ -1,8 +1,10 @@
-import { flatForce, flatForceLaw } from "../../src/physics/flatSeat.ts";
+import { cordContactWidth, cordLineForce, cordStress } from "../../src/physics/cord.ts";
+import { flatCrossover, flatForce, flatForceLaw } from "../../src/physics/flatSeat.ts";
 import { lateralShapeFactor, type PadSpec, padLaw } from "../../src/physics/pad.ts";
 import {
   closedSpring,
   curtainArea,
+  forceForStress,
   fullOpeningLift,
   gasForce,
   gasForceLaw,
@@ -36,6 +38,12 @@ function padSpec({ q }: InputMaker, law: PadSpec["law"]): PadSpec {
   };
 }
 
+const cord = ({ q }: InputMaker) => ({
+  diameter: q(0.6, "mm"),
+  youngModulus: q(6, "MPa"),
+  poissonRatio: 0.495,
+});
+
 function seat(
   i: InputMaker,
   form: SeatModel["form"] = "land",
@@ -46,6 +54,7 @@ function seat(
     arrangement,
     sealDiameter: i.q(0.45, "mm"),
     landWidth: i.q(0.05, "mm"),
+    cord: cord(i),
     orificeDiameter: i.q(0.12, "mm"),
     dischargeCurtain: 0.7,
     dischargeOrifice: 0.85,
@@ -103,10 +112,35 @@ export const SEAT = [
     outputs: "m²",
   }),
   declare({ of: [fullOpeningLift], call: (i) => fullOpeningLift(seat(i)), outputs: "m" }),
+  ...(["land", "o-ring"] as const).flatMap((form) => [
+    declare({
+      of: [sealingStress],
+      name: form,
+      call: (i) => sealingStress(seat(i, form), i.q(0.2, "N")),
+      outputs: "Pa",
+    }),
+    declare({
+      of: [forceForStress],
+      name: form,
+      call: (i) => forceForStress(seat(i, form), i.q(2, "MPa")),
+      outputs: "N",
+    }),
+  ]),
   declare({
-    of: [sealingStress],
-    call: (i) => sealingStress(seat(i), i.q(0.2, "N")),
-    outputs: "Pa",
+    of: [cordContactWidth, cordStress, cordLineForce],
+    call: (i) => ({
+      width: cordContactWidth(cord(i), i.q(0.3, "N/mm")),
+      stress: cordStress(cord(i), i.q(0.3, "N/mm")),
+      line: cordLineForce(cord(i), i.q(2, "MPa")),
+    }),
+    outputs: { width: "m", stress: "Pa", line: "N/m" },
+  }),
+  declare({
+    of: [flatCrossover],
+    call: (i) => flatCrossover(seat(i, "flat"), load(i)),
+    outputs: "m",
+    holds: HOLDS,
+    because: BECAUSE,
   }),
   ...(["land", "o-ring", "flat"] as const).flatMap((form) =>
     (["pressure closes", "pressure opens"] as const).map((arrangement) =>
