@@ -45,6 +45,25 @@ describe("stand-off range", () => {
   });
 });
 
+describe("the sealing end of the stand-off range", () => {
+  test.each([
+    ["a land that the pressure closes", []],
+    ["a land that the pressure opens", [["pressure closes", "pressure opens"]]],
+    [
+      "an O-ring, by its cord's contact",
+      [
+        ["form: land", "form: o-ring"],
+        ["mass: 4 mg", "mass: 4 mg, law: round cord, cord_diameter: 0.3 mm"],
+      ],
+    ],
+  ] as [string, [string, string][]][])("%s: just sealing", (_, edits) => {
+    const design = exampleDesign("first-valve", ...edits);
+    const [low] = seatOf(design).stand_off_range_m as [number, number];
+    const { margins } = evaluate(set(design, ["seat", "standOff"], low), { detail: false });
+    expect(margins.find((row) => row.id === "sealing")?.margin).toBeCloseTo(0, 6);
+  });
+});
+
 describe("opening voltage", () => {
   test("its slope against pressure over the stiffness and swing is the effective seal area", () => {
     const sheet = evaluate(A, { detail: true });

@@ -1,8 +1,10 @@
 import type { Design, PadDesign, SeatDesign } from "../design/design.ts";
+import type { RoundCord } from "../physics/cord.ts";
 import type { GasMixture } from "../physics/gases.ts";
 import { type PadLaw, padLaw } from "../physics/pad.ts";
 import {
   type Equilibrium,
+  forceForStress,
   fullOpeningLift,
   gasForce,
   type SeatLoad,
@@ -72,7 +74,7 @@ export function seatState(
   const free = (moment: number) => side * strip.padPerMoment * (moment + thermal);
   const moments = electrical.moments.slice(0, SWITCHED) as [number, number];
   const law = designPadLaw(design, pad, seat);
-  const model = seatModel(design, seat, law, pad.stickForce);
+  const model = seatModel(design, seat, pad, law);
   const load = seatLoad(design, gas, design.need.plenumPressure);
   const standOff =
     seat.standOff - seat.bodyDeflection * (load.plenumPressure - load.downstreamPressure);
@@ -108,17 +110,25 @@ export function seatState(
   };
 }
 
-function seatModel(design: Design, seat: SeatDesign, law: PadLaw, stickForce: Newton): SeatModel {
+/** The cord of a pad whose law is that of a round cord. */
+function cordOf(design: Design, pad: PadDesign): RoundCord | null {
+  if (pad.law !== "round cord" || pad.cordDiameter === null) return null;
+  const { youngModulus, poissonRatio } = elastomerOf(design, pad.material);
+  return { diameter: pad.cordDiameter, youngModulus, poissonRatio };
+}
+
+function seatModel(design: Design, seat: SeatDesign, pad: PadDesign, law: PadLaw): SeatModel {
   return {
     form: seat.form,
     arrangement: seat.arrangement,
     sealDiameter: seat.diameter,
     landWidth: seat.land,
+    cord: cordOf(design, pad),
     orificeDiameter: design.need.orificeDiameter,
     dischargeCurtain: seat.dischargeCurtain,
     dischargeOrifice: seat.dischargeOrifice,
     pad: law,
-    stickForce,
+    stickForce: pad.stickForce,
   };
 }
 
@@ -273,9 +283,8 @@ function standOffRange(design: Design, state: SeatState): [Metre, Metre] | null 
   const gas = model.arrangement === "pressure opens" ? -dp * area : dp * area;
   const swing = openFree - closedFree;
   const stress = Math.max(limits.sealStressMin, limits.sealStressPerPressure * need.plenumPressure);
-  const needed = forceForLowest(state, stress / sealingStress(model, 1), design.pad?.tilt ?? 0);
-  const helped = model.arrangement === "pressure opens" ? 0 : gas;
-  const low = closedFree + pad.indentationFor(needed) + (needed - helped) / k;
+  const needed = forceForLowest(state, forceForStress(model, stress), design.pad?.tilt ?? 0);
+  const low = closedFree + pad.indentationFor(needed) + (needed - gas) / k;
   const preloadMax = (k * swing) / limits.crackOpenRatioMin - gas - model.stickForce;
   if (preloadMax < 0) return null;
   const byForce = closedFree + pad.indentationFor(preloadMax) + preloadMax / k;
