@@ -35,7 +35,7 @@ function storedCharge(design: Design, drive: DriveSheet): Caution[] {
       out.push(
         caution(
           `stored_charge.${rail.name}`,
-          `The storage capacitor of ${rail.name} keeps ${say(hazard.charge, "charge")} and ${say(hazard.energy, "energy")} at ${say(Math.abs(rail.voltage), "voltage")} after switching off, above common limits (${above.map((a) => a.limit.id).join(", ")}).`,
+          `The storage capacitor of ${rail.name} keeps ${say(hazard.charge, "charge")} and ${say(hazard.energy, "energy")} at ${say(Math.abs(rail.voltage), "voltage")} after switching off, above common limits (${above.map((a) => a.limit.id.replace(/ u([FC])$/, " μ$1")).join(", ")}).`,
           `Bleeder across the capacitor itself, cover, wait, measure, short and keep shorted; ${LOCAL_RULES}.`,
           { charge_C: hazard.charge, energy_J: hazard.energy },
         ),

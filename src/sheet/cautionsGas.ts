@@ -11,6 +11,8 @@ import { caution, say } from "./cautionText.ts";
 import type { Caution, GasFigures, LockoutBand, ModeFigures, StuckOpenFigures } from "./result.ts";
 import { elastomerOf } from "./stripModel.ts";
 
+/** From Pa/s to bar/min, in which the trade vents. */
+const PER_BAR_MINUTE = 60e-5;
 /** Departure of the compressibility from 1 that is worth a word. */
 const REAL_GAS = 0.01;
 /** Reynolds number at the orifice below which discharge coefficients fall. */
@@ -74,7 +76,7 @@ function pressureCautions(design: Design, { gas, virialValid }: GasHazards): Cau
       caution(
         "venting",
         `At ${say(p, "pressure")} gas dissolves in the pad; vented fast it blisters.`,
-        `Vent no faster than ${say(vent.rateMax, "pressure rate")}: ${say(vent.timeMin, "time")} from working pressure; take a harder pad.`,
+        `Vent no faster than ${(vent.rateMax * PER_BAR_MINUTE).toPrecision(2)} bar/min: ${Math.ceil(vent.timeMin / 60)} min from working pressure; take a harder pad.`,
         { rate_Pa_s: vent.rateMax, time_s: vent.timeMin },
       ),
     );

@@ -1,9 +1,9 @@
 import type { Design } from "../design/design.ts";
-import { plenumDroop, pulseTrain, stuckOpen } from "../physics/chamber.ts";
+import { plenumDroop, plenumRecovery, pulseTrain, stuckOpen } from "../physics/chamber.ts";
 import { chokedMassFlux, twoRestrictionFlow } from "../physics/flow.ts";
 import { compressibility, GAS_CONSTANT, type GasMixture, viscosity } from "../physics/gases.ts";
 import { curtainArea } from "../physics/seat.ts";
-import type { Hertz, Kelvin, Second } from "../units/aliases.ts";
+import type { Hertz, Kelvin, Kilogram, Pascal, Second } from "../units/aliases.ts";
 import type { GasFigures, StuckOpenFigures } from "./result.ts";
 import type { SeatState } from "./seatSheet.ts";
 
@@ -28,7 +28,7 @@ export function gasSheet(
   seat: SeatState | null,
   f1: Hertz,
 ): GasSheet {
-  const { need, chamber, plenum } = design;
+  const { need, chamber } = design;
   const p0 = need.plenumPressure;
   const t0 = need.plenumTemperature;
   const pDown = chamber?.basePressure ?? 0;
@@ -99,16 +99,7 @@ export function gasSheet(
     peak_pressure_Pa: train === null || rate === null ? null : train.peakPressure,
     pressure_step_Pa: train?.step ?? null,
     pump_time_constant_s: chamber === undefined ? null : chamber.volume / chamber.pumpingSpeed,
-    plenum_droop_Pa:
-      pulse === null || plenum.volume === null
-        ? null
-        : plenumDroop({
-            gas,
-            pressure: p0,
-            temperature: t0,
-            volume: plenum.volume,
-            mass: flow * pulse,
-          }),
+    plenum_droop_Pa: pulse === null ? null : droopOf(design, gas, flow * pulse),
     shortest_pulse_s: shortest,
     compressibility: z.z,
     reynolds_orifice: (4 * choked) / (Math.PI * need.orificeDiameter * viscosity(gas, t0)),
@@ -124,4 +115,23 @@ export function gasSheet(
     virialValid: z.valid,
     openAreaRatio,
   };
+}
+
+/**
+ * How far the plenum is below its set pressure at the end of a pulse: the adiabatic fall of one
+ * pulse, and what the feed line has not yet given back before it. Null without a volume.
+ */
+function droopOf(design: Design, gas: GasMixture, mass: Kilogram): Pascal | null {
+  const { need, plenum } = design;
+  if (plenum.volume === null) return null;
+  const pulse = {
+    gas,
+    pressure: need.plenumPressure,
+    temperature: need.plenumTemperature,
+    volume: plenum.volume,
+    mass,
+  };
+  const fall = plenumDroop(pulse);
+  if (plenum.feedConductance === null || need.rate === null) return fall;
+  return fall + plenumRecovery(pulse, plenum.feedConductance, need.rate).lackBeforePulse;
 }

@@ -24,6 +24,9 @@ const STOCK_THICKNESSES = [0.1, 0.13, 0.15, 0.18, 0.2, 0.25, 0.3, 0.35, 0.4, 0.5
   (mm) => mm * 1e-3,
 );
 
+/** Narrowest land that can be turned and lapped, m. Common practice, no source. */
+const NARROWEST_LAND = 20e-6;
+
 const scale = (now: number, factors: readonly number[]) => factors.map((f) => f * now);
 /** Smallest change first; ways out refine between two of them. */
 const DOWN = [0.9, 0.8, 0.65, 0.5, 0.35, 0.2, 0.1];
@@ -82,6 +85,26 @@ export function levers(design: Design, shortestPulse: number | null): Lever[] {
       ["need", "orificeDiameter"],
       need.orificeDiameter,
       (now) => scale(now, DOWN),
+      true,
+    );
+    number(
+      "seat.land",
+      "width of the land",
+      "length",
+      "m",
+      ["seat", "land"],
+      seat.land,
+      (now) => scale(now, DOWN).filter((land) => land >= NARROWEST_LAND),
+      true,
+    );
+    number(
+      "pad.thickness",
+      "pad thickness",
+      "length",
+      "m",
+      ["pad", "thickness"],
+      design.pad?.thickness,
+      (now) => scale(now, DOWN.slice(0, 5)),
       true,
     );
     out.push(standOffLever(design));

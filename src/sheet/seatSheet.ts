@@ -14,6 +14,7 @@ import {
   sealingStress,
   seatEquilibria,
   settle,
+  snapPoints,
 } from "../physics/seat.ts";
 import type { Metre, Newton, NewtonPerMetre, Pascal } from "../units/aliases.ts";
 import type { ElectricalModel } from "./electrical.ts";
@@ -258,13 +259,14 @@ function equilibriumRows(state: SeatState): SeatFigures["equilibria"] {
   return [...rows("closed", state.closedFree), ...rows("open", state.openFree)];
 }
 
-/** Whether the pad jumps: more than one stable place at the opening threshold. */
+/** Whether the pad jumps on opening or on closing, as the strip's free position moves slowly. */
 function snapsOpen(state: SeatState): boolean {
-  const area = sealArea(state.model);
-  const dp = state.load.plenumPressure - state.load.downstreamPressure;
-  const sign = state.model.arrangement === "pressure opens" ? -1 : 1;
-  const threshold = state.standOff + (sign * dp * area) / state.stiffness;
-  return equilibriaAt(state, threshold).filter((e) => e.stable).length > 1;
+  return snapPoints({
+    stripStiffness: state.stiffness,
+    standOff: state.standOff,
+    seat: state.model,
+    load: state.load,
+  }).snaps;
 }
 
 /**
