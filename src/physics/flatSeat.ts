@@ -51,15 +51,16 @@ export function flatForceLaw(
   const mu = viscosity(gas, t0);
   const flux = (seat.dischargeCurtain * p0) / Math.sqrt((GAS_CONSTANT / gas.molarMass) * t0);
   const opens = arrangement === "pressure opens";
-  const flow = flowLaw(gas.gamma);
-  const fastPart = isentropicLaw(gas.gamma, 1 + width / a);
+  const outflow = flowLaw(gas.gamma);
+  const inflow = isentropicLaw(gas.gamma, 1 + width / a);
   return (lift, middle, profile = "blend") => {
-    const psi = opens ? middle * flow(down / middle) : flow(middle);
+    const reduced = opens ? 0 : inflow.reduced(middle);
+    const psi = opens ? middle * outflow(down / middle) : Math.sqrt((2 / inflow.kappa) * reduced);
     const x = (flux * psi * lift * lift) / (mu * width);
     const share =
       profile === "blend" ? 1 / (1 + (x / HALFWAY) ** 2) : profile === "viscous" ? 1 : 0;
     const viscous = share === 0 ? 0 : viscousPart(arrangement, middle, down, log);
-    const fast = share === 1 || opens ? 0 : fastPart(middle);
+    const fast = share === 1 || opens ? 0 : inflow.force(middle, reduced);
     return Math.PI * a * a * p0 * (share * viscous + (1 - share) * fast);
   };
 }
@@ -129,17 +130,21 @@ function creepingLog(arrangement: Arrangement, down: Ratio, diameterRatio: Ratio
  * ε_R is the subsonic root of (1 − ε)ⁿ ε = (a/R)² (1 − ε_a)ⁿ ε_a; ε ≤ (γ − 1)/(γ + 1), so the series
  * converges like a geometric one.
  */
-function isentropicLaw(gamma: Ratio, radiusRatio: Ratio): (middle: Ratio) => Ratio {
+function isentropicLaw(gamma: Ratio, radiusRatio: Ratio) {
   const kappa = (gamma - 1) / gamma;
   const beta = 1 / (gamma - 1);
   const n = 2 * beta;
   const critical = criticalRatio(gamma);
   const square = radiusRatio * radiusRatio;
-  return (m) => {
-    const s = Math.max(m, critical);
-    const rim = -Math.expm1(kappa * Math.log(s));
+  const rimOf = (m: Ratio) => -Math.expm1(kappa * Math.log(Math.max(m, critical)));
+  /** κψ²/2 at the rim, (1 − ε_a)ⁿ ε_a. */
+  const reduced = (m: Ratio) => {
+    const rim = rimOf(m);
+    return rim * (1 - rim) ** n;
+  };
+  const force = (m: Ratio, flow: Ratio) => {
+    const rim = rimOf(m);
     if (rim <= 0) return 0;
-    const flow = rim * (1 - rim) ** n;
     const edge = subsonicRoot(flow / square, n);
     let series = Math.log(rim / edge);
     let factor = 1;
@@ -154,18 +159,19 @@ function isentropicLaw(gamma: Ratio, radiusRatio: Ratio): (middle: Ratio) => Rat
       if (term <= 1e-14 * series) break;
     }
     const outside = -Math.expm1(Math.log1p(-edge) / kappa);
-    return square * outside - (1 - s) + (flow / kappa) * series + (1 - m);
+    return square * outside + (flow / kappa) * series + (Math.max(m, critical) - m);
   };
+  return { kappa, reduced, force };
 }
 
-/** Smaller root ε of ε (1 − ε)ⁿ = y, by Newton from below. */
+/** Smaller root ε of ε (1 − ε)ⁿ = y: Newton from the start of its series, from below. */
 function subsonicRoot(y: Ratio, n: number): Ratio {
-  let e = y * (1 + n * y);
+  let e = y * (1 + n * y * (1 + 0.5 * (3 * n + 1) * y));
   for (let i = 0; i < 40; i++) {
     const power = (1 - e) ** n;
     const step = ((y - e * power) * (1 - e)) / (power * (1 - (n + 1) * e));
     e += step;
-    if (Math.abs(step) < 1e-8 * e) break;
+    if (Math.abs(step) < 1e-7 * e) break;
   }
   return e;
 }

@@ -190,11 +190,13 @@ export interface SnapPoints {
   opening: Metre;
   /** Lift that the pad has right after it. */
   liftAfterOpening: Metre;
+  /** The jump on opening: off the seat, or from a small lift; null where the pad follows smoothly. */
+  jump: { freePosition: Metre; from: Metre; to: Metre } | null;
   /** Free position below which no open equilibrium is left. */
   closing: Metre;
   /** Lift that the pad has right before it. */
   liftBeforeClosing: Metre;
-  /** Whether the pad jumps off its seat or onto it. */
+  /** Whether the pad jumps on opening or closing. */
   snaps: boolean;
 }
 
@@ -202,36 +204,71 @@ export interface SnapPoints {
 const SMOOTH: Ratio = 1e-6;
 
 /**
- * Snap: the closed branch ends at y_f = s − F_gas(0)/k + F_stick/k; the last open equilibrium is at
- * the lowest y_f(h) = s + h − F_gas(h)/k over h > 0 (the fold). Hysteresis is opening − closing.
+ * Snap, from the free position that holds the pad at a lift, y_f(h) = s + h − F_gas(h)/k. The closed
+ * branch ends at y_f(0), the stick force adds F_stick/k; going up the pad jumps where y_f turns down
+ * (or off the seat); the last open equilibrium is at the lowest y_f (the fold). Hysteresis is
+ * opening − closing.
  */
 export function snapPoints(problem: Omit<SeatProblem, "freePosition">): SnapPoints {
   const { stripStiffness: k, standOff, seat, load } = problem;
   const gas = gasForceLaw(seat, load);
-  const closedEnd = standOff - gas(0) / k;
-  const opening = closedEnd + seat.stickForce / k;
   const needed = (h: Metre) => standOff + h - gas(h) / k;
+  const closedEnd = needed(0);
+  const opening = closedEnd + seat.stickForce / k;
   const full = fullOpeningLift(seat);
   const top = (Math.abs(gas(0)) + largestOpeningForce(seat, load)) / k + full;
-  // Just above the end of the closed branch: the lowest open root from below is where it lands.
   const margin = SMOOTH * full;
-  const landing = openRoots({ ...problem, freePosition: opening + margin * 1e-3 }, gas);
-  const liftAfterOpening = landing.find((root) => root.stable)?.lift ?? 0;
-  const fold = lowest(needed, finestLift(seat, load), top);
+  /** Where the pad comes to rest just above a free position, from a lift. */
+  const landing = (freePosition: Metre, from: Metre) => {
+    const roots = openRoots({ ...problem, freePosition: freePosition + margin * 1e-3 }, gas);
+    return roots.find((root) => root.stable && root.lift > from)?.lift ?? from;
+  };
+  const liftAfterOpening = landing(opening, 0);
+  const { hump, fold } = turningPoints(needed, finestLift(seat, load), top, liftAfterOpening);
+  const to = hump === null ? 0 : landing(hump.value, hump.at);
   const closing = Math.min(closedEnd, fold.value);
   const liftBeforeClosing = fold.value < closedEnd ? fold.at : 0;
-  const snaps = liftAfterOpening > margin * 2 || liftBeforeClosing > margin;
-  return { opening, liftAfterOpening, closing, liftBeforeClosing, snaps };
+  const jump =
+    liftAfterOpening > 2 * margin
+      ? { freePosition: opening, from: 0, to: liftAfterOpening }
+      : hump !== null && to > hump.at + 2 * margin
+        ? { freePosition: hump.value, from: hump.at, to }
+        : null;
+  const snaps = jump !== null || liftBeforeClosing > margin;
+  return { opening, liftAfterOpening, jump, closing, liftBeforeClosing, snaps };
 }
 
-/** Lowest point of a smooth function on (0, top], scanned like the open side, then golden section. */
-function lowest(f: Law, h0: Metre, top: Metre): { at: Metre; value: number } {
+interface Point {
+  at: Metre;
+  value: Metre;
+}
+
+/** Lowest point of a smooth f on (0, top], and its first highest point above `from`, if it turns down. */
+function turningPoints(
+  f: Law,
+  h0: Metre,
+  top: Metre,
+  from: Metre,
+): { hump: Point | null; fold: Point } {
   const count = Math.max(2, Math.ceil(Math.log1p(top / h0) / Math.log(SCAN.ratio)));
   const lift = (i: number) => h0 * (SCAN.ratio ** i - 1);
-  let best = 1;
-  for (let i = 2; i <= count; i++) if (f(lift(i)) < f(lift(best))) best = i;
-  let a = Math.max(lift(best - 1), Number.MIN_VALUE);
-  let b = lift(best + 1);
+  const values = Array.from({ length: count + 2 }, (_, i) => f(lift(i)));
+  let lowest = 1;
+  let highest = 0;
+  for (let i = 1; i <= count; i++) {
+    if (values[i]! < values[lowest]!) lowest = i;
+    const turns = values[i]! > values[i - 1]! && values[i]! > values[i + 1]!;
+    if (turns && highest === 0 && lift(i + 1) > from) highest = i;
+  }
+  const fold = lowestBetween(f, lift(lowest - 1), lift(lowest + 1));
+  if (highest === 0) return { hump: null, fold };
+  const { at, value } = lowestBetween((h) => -f(h), lift(highest - 1), lift(highest + 1));
+  return { hump: { at, value: -value }, fold };
+}
+
+/** Golden section. */
+function lowestBetween(f: Law, from: Metre, to: Metre): Point {
+  let [a, b] = [from, to];
   const share = (Math.sqrt(5) - 1) / 2;
   let c = b - share * (b - a);
   let d = a + share * (b - a);

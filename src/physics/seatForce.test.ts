@@ -83,16 +83,13 @@ test.each(FORMS)(
   },
 );
 
-test.each(["land", "o-ring"] as const)(
-  "%s: the force starts at its closed value without a jump",
-  (form) => {
-    for (const arrangement of ["pressure closes", "pressure opens"] as const)
-      for (const downstreamPressure of [0, 1e5, 15e5]) {
-        const law = gasForceLaw(model({ form, arrangement }), load({ downstreamPressure }));
-        expect(law(1e-12) / law(0)).toBeCloseTo(1, 5);
-      }
-  },
-);
+test.each(FORMS)("%s: the force starts at its closed value without a jump", (form) => {
+  for (const arrangement of ["pressure closes", "pressure opens"] as const)
+    for (const downstreamPressure of [0, 1e5, 15e5]) {
+      const law = gasForceLaw(model({ form, arrangement }), load({ downstreamPressure }));
+      expect(law(1e-12) / law(0)).toBeCloseTo(1, 5);
+    }
+});
 
 // γ = 5/3 and vacuum: middle pressure over plenum pressure at an area ratio (two choked or nearly
 // choked restrictions, worked out beforehand).

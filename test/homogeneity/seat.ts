@@ -193,7 +193,13 @@ export const SEAT = [
         const { freePosition: _, ...rest } = problem(i, 0, form);
         return snapPoints(rest);
       },
-      outputs: { opening: "m", liftAfterOpening: "m", closing: "m", liftBeforeClosing: "m" },
+      outputs: {
+        opening: "m",
+        liftAfterOpening: "m",
+        jump: { freePosition: "m", from: "m", to: "m" },
+        closing: "m",
+        liftBeforeClosing: "m",
+      },
       holds: HOLDS,
       because: BECAUSE,
       // The fold is the lowest point of a curve: its place is known to the root of its depth.
