@@ -58,6 +58,19 @@ function stripRows({ design, strip, modes }: MarginSources): MarginRow[] {
         resonanceMin,
       ),
     );
+  // Swing × f1 is set by field and laminate alone: what no free length can mend shows here.
+  if (swingMin !== null && resonanceMin !== null)
+    rows.push(
+      atLeast(
+        {
+          id: "swing_f1",
+          requirement: "swing times first resonance, whatever the length",
+          unit: "m/s",
+        },
+        strip.swing_f1_product_m_s,
+        swingMin * resonanceMin,
+      ),
+    );
   if (strip.clamp_line_stress_Pa !== null)
     rows.push(
       atMost(
