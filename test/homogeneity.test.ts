@@ -35,7 +35,6 @@ test.each(DECLARATIONS.map((declaration) => [nameOf(declaration), declaration] a
 const NO_LAW: Record<string, string> = {
   sourced: "makes a table entry",
   shearTerms: "number of functions in an element",
-  modulusFromShoreA: "empirical law of a hardness number, in MPa",
   gasNamed: "looks a gas up in the tables",
   mixGases: "averages over gases of the tables",
   referenceShapes: "polynomials on the reference element, pure numbers",
