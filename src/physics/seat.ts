@@ -19,6 +19,7 @@ export {
   type SeatModel,
   sealArea,
   sealingStress,
+  sealingWidth,
 } from "./seatForce.ts";
 
 /*

@@ -72,11 +72,10 @@ export function forceForStress(seat: SeatModel, stress: Pascal): Newton {
     : cordLineForce(cord, stress) * sealLength(seat);
 }
 
-/** Width over which the pressure falls: the land's; of an O-ring its contact, which is a line when open. */
-function contactWidth(seat: SeatModel, lift: Metre): Metre {
+/** Width of the sealing ring under a force: the land's; of an O-ring its contact, a line without force. */
+export function sealingWidth(seat: SeatModel, force: Newton): Metre {
   const cord = cordOf(seat);
-  if (cord === null) return seat.landWidth;
-  return cordContactWidth(cord, seat.pad.force(Math.max(0, -lift)) / sealLength(seat));
+  return cord === null ? seat.landWidth : cordContactWidth(cord, force / sealLength(seat));
 }
 
 /**
@@ -155,7 +154,7 @@ export function gasForce(
 ): { force: Newton; low: Newton; high: Newton } {
   const { plenumPressure: p0, downstreamPressure: pd } = load;
   if (p0 <= pd) return { force: 0, low: 0, high: 0 };
-  const width = contactWidth(seat, lift);
+  const width = sealingWidth(seat, seat.pad.force(Math.max(0, -lift)));
   const inner = disc(Math.max(seat.orificeDiameter, seat.sealDiameter - width));
   const outer = disc(seat.sealDiameter + width);
   const force = gasForceLaw(seat, load)(lift);

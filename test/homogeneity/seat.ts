@@ -1,6 +1,7 @@
 import { cordContactWidth, cordLineForce, cordStress } from "../../src/physics/cord.ts";
 import { flatCrossover, flatForce, flatForceLaw } from "../../src/physics/flatSeat.ts";
 import { lateralShapeFactor, type PadSpec, padLaw } from "../../src/physics/pad.ts";
+import { permeationFloor } from "../../src/physics/permeation.ts";
 import {
   closedSpring,
   curtainArea,
@@ -14,6 +15,7 @@ import {
   type SeatProblem,
   sealArea,
   sealingStress,
+  sealingWidth,
   seatEquilibria,
   settle,
   snapPoints,
@@ -120,6 +122,12 @@ export const SEAT = [
       outputs: "Pa",
     }),
     declare({
+      of: [sealingWidth],
+      name: form,
+      call: (i) => sealingWidth(seat(i, form), i.q(0.2, "N")),
+      outputs: "m",
+    }),
+    declare({
       of: [forceForStress],
       name: form,
       call: (i) => forceForStress(seat(i, form), i.q(2, "MPa")),
@@ -134,6 +142,17 @@ export const SEAT = [
       line: cordLineForce(cord(i), i.q(2, "MPa")),
     }),
     outputs: { width: "m", stress: "Pa", line: "N/m" },
+  }),
+  declare({
+    of: [permeationFloor],
+    call: ({ q }) =>
+      permeationFloor({
+        permeability: q(1e-11, "m²") / q(1, "s"),
+        pressureDifference: q(20, "bar"),
+        sealDiameter: q(0.45, "mm"),
+        landWidth: q(0.05, "mm"),
+      }),
+    outputs: "Pa·m³/s",
   }),
   declare({
     of: [flatCrossover],
