@@ -15,7 +15,7 @@ import {
 import { waysOut } from "./ways.ts";
 
 /** Samples behind the interval of a figure that is not linear. */
-const INTERVAL_SAMPLES = 200;
+const INTERVAL_SAMPLES = 100;
 
 export interface CheckOptions {
   /** Propagate uncertainties, default true. */

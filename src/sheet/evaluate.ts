@@ -9,7 +9,7 @@ import { type GasSheet, gasSheet, THROUGHPUT_TEMPERATURE } from "./gasSheet.ts";
 import { largeSignalFigures } from "./largeSignal.ts";
 import { lockoutBands } from "./lockoutSheet.ts";
 import { marginRows } from "./margins.ts";
-import { modeFigures } from "./modeSheet.ts";
+import { modeFigures, openModeFigures } from "./modeSheet.ts";
 import { resonanceAgainstStandOff } from "./resonanceScan.ts";
 import type { SeatFigures, SheetResult, WiringFigures } from "./result.ts";
 import { seatFigures, seatState } from "./seatSheet.ts";
@@ -19,6 +19,8 @@ import { stripFigures } from "./stripSheet.ts";
 export interface EvaluateOptions {
   /** Add curves for the pictures, cautions and reasons. */
   detail: boolean;
+  /** Only what the margins are made of: for windows and ways out. */
+  marginsOnly?: boolean;
 }
 
 /**
@@ -26,16 +28,19 @@ export interface EvaluateOptions {
  * Window, ways out, uncertainties and reconciliation are added by `check.ts` and `studies/`.
  */
 export function evaluate(design: Design, options: EvaluateOptions): SheetResult {
-  const { detail } = options;
+  const { detail, marginsOnly = false } = options;
   const strip = buildStrip(design);
   const electrical = buildElectrical(design, strip);
   const state = seatState(design, strip, electrical);
-  const modes = modeFigures(design, strip, electrical, state);
+  const modes = marginsOnly
+    ? openModeFigures(design, strip)
+    : modeFigures(design, strip, electrical, state);
   const f1 = modes.open_gas_Hz[0] as number;
   const figures = stripFigures(design, strip, electrical, state, f1);
   const gas = design.gas === undefined ? null : gasSheet(design, design.gas, state, f1);
   const drive = electrical === null ? null : driveSheet(design, electrical);
-  const seat = state === null ? null : withFlow(seatFigures(design, state, detail), gas);
+  const seat =
+    state === null ? null : withFlow(seatFigures(design, state, detail, marginsOnly), gas);
   if (detail && seat !== null && state !== null)
     seat.f1_against_stand_off = resonanceAgainstStandOff(design, strip, electrical);
   const lock = lockoutBands(design, electrical);
@@ -159,12 +164,17 @@ function reasonsOf(
       reasons["seat.lift_open_m"] = "the pad does not leave the seat at the working pressure";
     if (result.seat.stand_off_range_m === null)
       reasons["seat.stand_off_range_m"] = "no stand-off meets every requirement at the seat";
+    if (result.seat.permeation_floor_Pa_m3_s === null)
+      reasons["seat.permeation_floor_Pa_m3_s"] =
+        "the tables have no permeability of this gas in the pad's material";
     if (result.seat.crack_open_force_ratio === null)
       reasons["seat.crack_open_force_ratio"] =
         "nothing holds the pad closed: there is no force to overcome";
   }
-  if (result.gas === null) reasons.gas = "the design has no gas";
-  else {
+  if (result.gas === null) {
+    reasons.gas = "the design has no gas";
+    reasons.stuck_open = reasons.gas;
+  } else {
     if (design.need.gasPulse === null)
       reasons["gas.gas_per_pulse_mol"] = "need.gas_pulse is not given";
     if (result.gas.mean_pressure_Pa === null)

@@ -1,6 +1,6 @@
 import type { Design } from "../design/design.ts";
 import { density, gasNamed, viscosity } from "../physics/gases.ts";
-import { loadedModes } from "../physics/gasload.ts";
+import { type LoadedModes, loadedModes } from "../physics/gasload.ts";
 import { frequenciesOpenCircuit, frequenciesWithSpring } from "../physics/modes.ts";
 import { closedSpring } from "../physics/seat.ts";
 import type { ElectricalModel } from "./electrical.ts";
@@ -18,43 +18,65 @@ export function modeFigures(
   electrical: ElectricalModel | null,
   seat: SeatState | null,
 ): ModeFigures {
-  const { basis } = strip;
   const factor = strip.width.frequency;
-  const temperature = design.surroundings.ambientTemperature;
-  const loaded = (rho: number, mu: number) =>
-    loadedModes(basis, {
-      density: rho,
-      viscosity: mu,
-      width: strip.section.width,
-      wallDistance: design.surroundings.wallDistance,
-      structuralQ: design.strip.structuralQ,
-    });
-  const air = loaded(density(AIR, ONE_BAR, temperature), viscosity(AIR, temperature));
-  const inGas = design.gas !== undefined && design.seat?.arrangement !== "pressure opens";
-  const working =
-    inGas && design.gas !== undefined
-      ? loaded(
-          density(design.gas, design.need.plenumPressure, design.need.plenumTemperature),
-          viscosity(design.gas, design.need.plenumTemperature),
-        )
-      : design.gas === undefined
-        ? air
-        : null;
-  const vacuum = Array.from(basis.omega, (omega) => (omega / (2 * Math.PI)) * factor);
   const times = (f: Float64Array) => Array.from(f, (x) => x * factor);
-  const open = working === null ? vacuum : times(working.frequencies);
-  const q = working === null ? vacuum.map(() => design.strip.structuralQ) : Array.from(working.q);
+  const figures = openModeFigures(design, strip);
+  const air = modesInAir(design, strip);
+  figures.open_air_Hz = times(air.frequencies);
+  figures.q_air = Array.from(air.q);
+  figures.open_circuit_vacuum_Hz =
+    electrical === null ? figures.open_vacuum_Hz : times(openCircuit(strip, electrical));
+  if (seat !== null) figures.closed_Hz = times(closedModes(design, strip, seat));
+  return figures;
+}
+
+/** Only the resonances with the seat open in vacuum and in the working gas; the other lists are empty. */
+export function openModeFigures(design: Design, strip: StripModel): ModeFigures {
+  const factor = strip.width.frequency;
+  const { structuralQ } = design.strip;
+  const vacuum = Array.from(strip.basis.omega, (omega) => (omega / (2 * Math.PI)) * factor);
+  const working = modesInWorkingGas(design, strip);
+  const open = working === null ? vacuum : Array.from(working.frequencies, (x) => x * factor);
+  const q = working === null ? vacuum.map(() => structuralQ) : Array.from(working.q);
   return {
     open_vacuum_Hz: vacuum,
-    open_circuit_vacuum_Hz: electrical === null ? vacuum : times(openCircuit(strip, electrical)),
-    open_air_Hz: times(air.frequencies),
+    open_circuit_vacuum_Hz: [],
+    open_air_Hz: [],
     open_gas_Hz: open,
-    closed_Hz: seat === null ? [] : times(closedModes(design, strip, seat)),
-    q_vacuum: vacuum.map(() => design.strip.structuralQ),
-    q_air: Array.from(air.q),
+    closed_Hz: [],
+    q_vacuum: vacuum.map(() => structuralQ),
+    q_air: [],
     q_gas: q,
     ring_down_gas_s: (q[0] as number) / (Math.PI * (open[0] as number)),
   };
+}
+
+function modesIn(design: Design, strip: StripModel, rho: number, mu: number): LoadedModes {
+  return loadedModes(strip.basis, {
+    density: rho,
+    viscosity: mu,
+    width: strip.section.width,
+    wallDistance: design.surroundings.wallDistance,
+    structuralQ: design.strip.structuralQ,
+  });
+}
+
+function modesInAir(design: Design, strip: StripModel): LoadedModes {
+  const temperature = design.surroundings.ambientTemperature;
+  return modesIn(design, strip, density(AIR, ONE_BAR, temperature), viscosity(AIR, temperature));
+}
+
+/** In the plenum's gas where the strip is in it, in air where there is no gas, null in vacuum. */
+function modesInWorkingGas(design: Design, strip: StripModel): LoadedModes | null {
+  const { gas, need, seat } = design;
+  if (gas === undefined) return modesInAir(design, strip);
+  if (seat?.arrangement === "pressure opens") return null;
+  return modesIn(
+    design,
+    strip,
+    density(gas, need.plenumPressure, need.plenumTemperature),
+    viscosity(gas, need.plenumTemperature),
+  );
 }
 
 /** The switched electrodes left open, all others held: a rank-one stiffening by their charge. */

@@ -141,6 +141,8 @@ export interface SeatFigures {
   opening_voltage_fraction: number;
   opening_voltage_curve: { pressure_Pa: number; voltage_V: number }[];
   effective_seal_area_m2: number;
+  /** What creeps through the rubber of the closed pad, at 20 °C; null without a permeability. */
+  permeation_floor_Pa_m3_s: number | null;
   /** Strip, gas and pad force against lift, for the load-line picture. */
   load_line: {
     lift_m: number[];

@@ -2,6 +2,7 @@ import type { Design, PadDesign, SeatDesign } from "../design/design.ts";
 import type { RoundCord } from "../physics/cord.ts";
 import type { GasMixture } from "../physics/gases.ts";
 import { type PadLaw, padLaw } from "../physics/pad.ts";
+import { PERMEABILITY_GAS_TEMPERATURE, permeationFloor } from "../physics/permeation.ts";
 import {
   type Equilibrium,
   forceForStress,
@@ -12,12 +13,16 @@ import {
   type SeatProblem,
   sealArea,
   sealingStress,
+  sealingWidth,
   seatEquilibria,
   settle,
   snapPoints,
 } from "../physics/seat.ts";
+import { hardnessInName } from "../physics/tables/elastomers.ts";
+import { PERMEABILITY } from "../physics/tables/permeability.ts";
 import type { Metre, Newton, NewtonPerMetre, Pascal } from "../units/aliases.ts";
 import type { ElectricalModel } from "./electrical.ts";
+import { THROUGHPUT_TEMPERATURE } from "./gasSheet.ts";
 import type { SeatFigures } from "./result.ts";
 import { elastomerOf, type StripModel } from "./stripModel.ts";
 
@@ -143,7 +148,12 @@ function seatLoad(design: Design, gas: GasMixture, plenumPressure: Pascal): Seat
 }
 
 /** Figures at the seat. `detail` adds the curves for the pictures. */
-export function seatFigures(design: Design, state: SeatState, detail: boolean): SeatFigures {
+export function seatFigures(
+  design: Design,
+  state: SeatState,
+  detail: boolean,
+  marginsOnly = false,
+): SeatFigures {
   const seat = design.seat as SeatDesign;
   const { model, load, stiffness: k } = state;
   const area = sealArea(model);
@@ -177,10 +187,7 @@ export function seatFigures(design: Design, state: SeatState, detail: boolean): 
     lift_open_m: opened ? state.open.lift : null,
     lift_for_full_opening_m: full,
     open_area_ratio: null,
-    stable_lifts_m: equilibriaAt(state, state.openFree)
-      .filter((e) => e.stable)
-      .map((e) => e.lift)
-      .sort((a, b) => b - a),
+    stable_lifts_m: marginsOnly ? [] : stableLifts(state),
     equilibria: detail ? equilibriumRows(state) : [],
     snaps: detail && snapsOpen(state),
     stand_off_range_m: standOffRange(design, state),
@@ -196,6 +203,7 @@ export function seatFigures(design: Design, state: SeatState, detail: boolean): 
         })
       : [],
     effective_seal_area_m2: area,
+    permeation_floor_Pa_m3_s: permeation(design, state, sealing),
     load_line: detail ? loadLine(state) : emptyLoadLine(),
     f1_against_stand_off: { stand_off_m: [], f1_Hz: [] },
   };
@@ -226,6 +234,26 @@ function forceForLowest({ pad, model }: SeatState, lowest: Newton, tilt: number)
   return force;
 }
 
+/** Permeation floor of the closed seat; null where the tables lack a gas in the pad's rubber. */
+function permeation(design: Design, { model, load }: SeatState, force: Newton): number | null {
+  const material = design.pad?.material ?? "";
+  const known = PERMEABILITY[hardnessInName(material)?.base ?? material];
+  if (known === undefined || force <= 0) return null;
+  let permeability = 0;
+  for (const { name, fraction } of load.gas.components) {
+    const part = known[name];
+    if (part === undefined) return null;
+    permeability += fraction * part.value;
+  }
+  const floor = permeationFloor({
+    permeability,
+    pressureDifference: load.plenumPressure - load.downstreamPressure,
+    sealDiameter: model.sealDiameter,
+    landWidth: sealingWidth(model, force),
+  });
+  return (floor * THROUGHPUT_TEMPERATURE) / PERMEABILITY_GAS_TEMPERATURE;
+}
+
 /** Step of the switched output, V. */
 export function designStep(design: Design): number {
   const node = (name: string | undefined) =>
@@ -245,6 +273,14 @@ function problemOf(state: SeatState, freePosition: Metre): SeatProblem {
 
 function equilibriaAt(state: SeatState, freePosition: Metre): Equilibrium[] {
   return seatEquilibria(problemOf(state, freePosition));
+}
+
+/** Lifts of the stable equilibria in the open state, open ones first. */
+function stableLifts(state: SeatState): Metre[] {
+  return equilibriaAt(state, state.openFree)
+    .filter((e) => e.stable)
+    .map((e) => e.lift)
+    .sort((a, b) => b - a);
 }
 
 function equilibriumRows(state: SeatState): SeatFigures["equilibria"] {

@@ -145,7 +145,7 @@ function tryValue(base: Variant, lever: Lever, value: number): Variant {
   const from = lever.key === "seat.stand_off" ? (base.design.seat?.standOff ?? 0) : lever.now;
   const changes = [...base.changes, { lever, from, to: value }];
   const changed = lever.apply(base.design, value);
-  const result = evaluate(changed, { detail: false });
+  const result = evaluate(changed, { detail: false, marginsOnly: true });
   const asSet = describe(changed, changes, result.margins);
   if (!lever.resetsStandOff || lever.key === "seat.stand_off") return asSet;
   const reset = withMiddleStandOff(changed, result, changes);
@@ -168,12 +168,12 @@ function withMiddleStandOff(
   return describe(
     moved,
     [...changes, { lever, from: design.seat.standOff, to: middle }],
-    evaluate(moved, { detail: false }).margins,
+    evaluate(moved, { detail: false, marginsOnly: true }).margins,
   );
 }
 
 function standOffTrials(design: Design): number[] {
-  const range = evaluate(design, { detail: false }).seat?.stand_off_range_m;
+  const range = evaluate(design, { detail: false, marginsOnly: true }).seat?.stand_off_range_m;
   if (range === null || range === undefined) return [];
   return [0.1, 0.3, 0.5, 0.7, 0.9].map((f) => range[0] + f * (range[1] - range[0]));
 }

@@ -63,7 +63,7 @@ export function windowRange(design: Design): { from: Metre; to: Metre } {
 }
 
 function marginsAt(design: Design, length: Metre): MarginRow[] {
-  return evaluate(withFreeLength(design, length), { detail: false }).margins;
+  return evaluate(withFreeLength(design, length), { detail: false, marginsOnly: true }).margins;
 }
 
 type Smallest = { id: string | null; margin: number };
