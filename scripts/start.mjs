@@ -22,7 +22,7 @@ if (status === 0 || status === 1)
   console.log(`
 What to try next
   1. Open pictures/*.svg in a browser.
-  2. Change plenum_pressure in ${EXAMPLE} to 25 bar and run
+  2. Change plenum_pressure in ${EXAMPLE} to 12 bar and run
        npx --no-install reedlift check ${EXAMPLE}
      The margins table says what breaks, "Ways out" what would mend it.
   3. npx --no-install reedlift check examples/crossed-beam-helium.reed.yaml

@@ -49,3 +49,11 @@ test("every link in the documents leads to a file", () => {
   );
   expect(broken).toEqual([]);
 });
+
+test("every physics file has its note in docs/theory.md", () => {
+  const theory = readFileSync(join(ROOT, "docs", "theory.md"), "utf8");
+  const files = readdirSync(join(ROOT, "src", "physics")).filter(
+    (name) => name.endsWith(".ts") && !name.endsWith(".test.ts") && name !== "index.ts",
+  );
+  expect(files.filter((name) => !theory.includes(name))).toEqual([]);
+});
