@@ -187,16 +187,3 @@ export const COMMANDS: readonly CommandRow[] = [
     ],
   },
 ];
-
-/** The row of a command; RangeError for a name that is none. */
-export function commandNamed(name: string): CommandRow {
-  const row = COMMANDS.find((command) => command.name === name);
-  if (row === undefined) throw new RangeError(`there is no command ${name}`);
-  return row;
-}
-
-/** Name under which an option's value is found after parsing: "--exit-zero" → "exitZero". */
-export function keyOf(row: OptionRow): string {
-  const bare = row.flag.replace(/^--(no-)?/, "");
-  return bare.replace(/-(.)/g, (_, letter: string) => letter.toUpperCase());
-}
