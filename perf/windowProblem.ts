@@ -1,6 +1,6 @@
 import type { Design } from "../src/design/design.ts";
 import { evaluate } from "../src/sheet/evaluate.ts";
-import { designPadLaw } from "../src/sheet/seatSheet.ts";
+import { designPadLaw } from "../src/sheet/seatState.ts";
 import { designSection } from "../src/sheet/stripModel.ts";
 import { windowRange } from "../src/studies/window.ts";
 

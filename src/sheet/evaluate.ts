@@ -12,7 +12,8 @@ import { marginRows } from "./margins.ts";
 import { modeFigures, openModeFigures } from "./modeSheet.ts";
 import { resonanceAgainstStandOff } from "./resonanceScan.ts";
 import type { SeatFigures, SheetResult, WiringFigures } from "./result.ts";
-import { seatFigures, seatState } from "./seatSheet.ts";
+import { seatFigures } from "./seatSheet.ts";
+import { seatState } from "./seatState.ts";
 import { buildStrip } from "./stripModel.ts";
 import { stripFigures } from "./stripSheet.ts";
 

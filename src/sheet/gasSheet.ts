@@ -5,7 +5,7 @@ import { compressibility, GAS_CONSTANT, type GasMixture, viscosity } from "../ph
 import { curtainArea } from "../physics/seat.ts";
 import type { Hertz, Kelvin, Kilogram, Pascal, Second } from "../units/aliases.ts";
 import type { GasFigures, StuckOpenFigures } from "./result.ts";
-import type { SeatState } from "./seatSheet.ts";
+import type { SeatState } from "./seatState.ts";
 
 /** Shortest gas pulse that still reaches half the orifice area, over 1/f1. Estimate, common practice, no source. */
 const SHORTEST_OVER_PERIOD = 0.3;

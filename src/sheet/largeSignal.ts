@@ -3,7 +3,7 @@ import { rayleighStatics } from "../physics/ceramic.ts";
 import { piezoMoment } from "../physics/wiring.ts";
 import { type ElectricalModel, workingFields } from "./electrical.ts";
 import type { LargeSignalFigures } from "./result.ts";
-import { type SeatState, seatState } from "./seatSheet.ts";
+import { type SeatState, seatState } from "./seatState.ts";
 import { ceramicOf, type StripModel } from "./stripModel.ts";
 
 /**

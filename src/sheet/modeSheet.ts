@@ -5,7 +5,7 @@ import { frequenciesOpenCircuit, frequenciesWithSpring } from "../physics/modes.
 import { closedSpring } from "../physics/seat.ts";
 import type { ElectricalModel } from "./electrical.ts";
 import type { ModeFigures } from "./result.ts";
-import type { SeatState } from "./seatSheet.ts";
+import type { SeatState } from "./seatState.ts";
 import { elastomerOf, type StripModel } from "./stripModel.ts";
 
 const AIR = gasNamed("air");

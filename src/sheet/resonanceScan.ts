@@ -3,7 +3,7 @@ import { withValues } from "../design/values.ts";
 import type { ElectricalModel } from "./electrical.ts";
 import { closedModes } from "./modeSheet.ts";
 import type { SeatFigures } from "./result.ts";
-import { seatState } from "./seatSheet.ts";
+import { seatState } from "./seatState.ts";
 import type { StripModel } from "./stripModel.ts";
 
 /**

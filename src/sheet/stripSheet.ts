@@ -2,7 +2,7 @@ import type { Design } from "../design/design.ts";
 import { largestSurfaceTension } from "../physics/section.ts";
 import type { ElectricalModel } from "./electrical.ts";
 import type { StateFigures, StripFigures } from "./result.ts";
-import type { SeatState } from "./seatSheet.ts";
+import type { SeatState } from "./seatState.ts";
 import type { StripModel } from "./stripModel.ts";
 
 /** Figures of the strip: section, swing, forces, stress, fields in every state. */

@@ -1,0 +1,135 @@
+import type { Design, PadDesign, SeatDesign } from "../design/design.ts";
+import type { RoundCord } from "../physics/cord.ts";
+import type { GasMixture } from "../physics/gases.ts";
+import { type PadLaw, padLaw } from "../physics/pad.ts";
+import {
+  type Equilibrium,
+  type SeatLoad,
+  type SeatModel,
+  type SeatProblem,
+  settle,
+} from "../physics/seat.ts";
+import type { Metre, NewtonPerMetre, Pascal } from "../units/aliases.ts";
+import type { ElectricalModel } from "./electrical.ts";
+import { elastomerOf, type StripModel } from "./stripModel.ts";
+
+/** The strip seen from the seat: everything along the opening direction, from rest. */
+export interface SeatState {
+  model: SeatModel;
+  load: SeatLoad;
+  pad: PadLaw;
+  stiffness: NewtonPerMetre;
+  /** Free positions of the pad in the two switch states, along the opening direction. */
+  closedFree: Metre;
+  openFree: Metre;
+  restFree: Metre;
+  /** Stand-off as it is under pressure. */
+  standOff: Metre;
+  /** Closed under working pressure, and closed without pressure. */
+  closed: Equilibrium;
+  unpressurised: Equilibrium;
+  open: Equilibrium;
+  closedName: "high" | "low";
+}
+
+const SWITCHED = 2;
+
+/** Pad law of a design's pad on its seat. */
+export function designPadLaw(design: Design, pad: PadDesign, seat: SeatDesign): PadLaw {
+  const elastomer = elastomerOf(design, pad.material);
+  return padLaw({
+    law: pad.law,
+    youngModulus: elastomer.youngModulus,
+    poissonRatio: elastomer.poissonRatio,
+    thickness: pad.thickness,
+    sealDiameter: seat.diameter,
+    landWidth: seat.land,
+    cordDiameter: pad.cordDiameter,
+    stiffness: pad.stiffness,
+  });
+}
+
+/** Statics at the seat; null where there is no seat or the wiring does not move the strip. */
+export function seatState(
+  design: Design,
+  strip: StripModel,
+  electrical: ElectricalModel | null,
+): SeatState | null {
+  const { seat, pad, gas } = design;
+  const closedName = electrical?.judgement.closedState ?? null;
+  if (seat === undefined || pad === undefined || gas === undefined) return null;
+  if (electrical === null || closedName === null) return null;
+  const side = seat.side === "below" ? 1 : -1;
+  const thermal =
+    strip.section.thermalCurvature *
+    strip.section.bendingStiffness *
+    (design.surroundings.ambientTemperature - design.strip.referenceTemperature);
+  const free = (moment: number) => side * strip.padPerMoment * (moment + thermal);
+  const moments = electrical.moments.slice(0, SWITCHED) as [number, number];
+  const law = designPadLaw(design, pad, seat);
+  const model = seatModel(design, seat, pad, law);
+  const load = seatLoad(design, gas, design.need.plenumPressure);
+  const standOff =
+    seat.standOff - seat.bodyDeflection * (load.plenumPressure - load.downstreamPressure);
+  const [closedFree, openFree] =
+    closedName === "high"
+      ? [free(moments[0]), free(moments[1])]
+      : [free(moments[1]), free(moments[0])];
+  const problem = (freePosition: Metre, at: SeatLoad, plane: Metre): SeatProblem => ({
+    stripStiffness: strip.padStiffness,
+    freePosition,
+    standOff: plane,
+    seat: model,
+    load: at,
+  });
+  const none = { ...load, plenumPressure: load.downstreamPressure };
+  const rest = settle(problem(free(0), none, seat.standOff), free(0));
+  const unpressurised = settle(problem(closedFree, none, seat.standOff), rest.y);
+  const closed = settle(problem(closedFree, load, standOff), unpressurised.y);
+  const open = settle(problem(openFree, load, standOff), closed.y);
+  return {
+    model,
+    load,
+    pad: law,
+    stiffness: strip.padStiffness,
+    closedFree,
+    openFree,
+    restFree: free(0),
+    standOff,
+    closed,
+    unpressurised,
+    open,
+    closedName,
+  };
+}
+
+/** The cord of a pad whose law is that of a round cord. */
+function cordOf(design: Design, pad: PadDesign): RoundCord | null {
+  if (pad.law !== "round cord" || pad.cordDiameter === null) return null;
+  const { youngModulus, poissonRatio } = elastomerOf(design, pad.material);
+  return { diameter: pad.cordDiameter, youngModulus, poissonRatio };
+}
+
+function seatModel(design: Design, seat: SeatDesign, pad: PadDesign, law: PadLaw): SeatModel {
+  return {
+    form: seat.form,
+    arrangement: seat.arrangement,
+    sealDiameter: seat.diameter,
+    landWidth: seat.land,
+    cord: cordOf(design, pad),
+    orificeDiameter: design.need.orificeDiameter,
+    dischargeCurtain: seat.dischargeCurtain,
+    dischargeOrifice: seat.dischargeOrifice,
+    pad: law,
+    stickForce: pad.stickForce,
+  };
+}
+
+function seatLoad(design: Design, gas: GasMixture, plenumPressure: Pascal): SeatLoad {
+  return {
+    gas,
+    plenumPressure,
+    plenumTemperature: design.need.plenumTemperature,
+    downstreamPressure: design.chamber?.basePressure ?? 0,
+  };
+}
