@@ -11,6 +11,7 @@ import {
   type Propagation,
   propagate,
   sampleFigures,
+  standardDeviation,
 } from "./uncertainty.ts";
 import { waysOut } from "./ways.ts";
 
@@ -39,9 +40,9 @@ export function checkDesign(design: Design, options: CheckOptions = {}): Checked
   if (options.uncertainty ?? true) {
     const figures = plain(design);
     propagation = propagate(design, figures, plain);
+    result.not_linear = sampleNotLinear(design, figures, propagation, options.seed ?? 1, plain);
     attachUncertainties(propagation);
     copyUncertainties(figures, result);
-    describeNotLinear(design, figures, propagation, options.seed ?? 1, result, plain);
   }
   result.margins = tightestFirst(result.margins);
   if (design.catalogue !== undefined)
@@ -77,21 +78,27 @@ function copyUncertainties(from: unknown, to: unknown): void {
     else copyUncertainties(source[key], target[key]);
 }
 
-function describeNotLinear(
+/**
+ * For the figures that are not linear in their inputs: the 95 % interval of samples, and the
+ * samples' standard deviation in place of the first-order uncertainty (JCGM 101, 7.6).
+ */
+function sampleNotLinear(
   design: Design,
   nominal: SheetResult,
   propagation: Propagation,
   seed: number,
-  result: SheetResult,
   plain: (d: Design) => SheetResult,
-): void {
+): SheetResult["not_linear"] {
+  const intervals: SheetResult["not_linear"] = {};
   const flagged = propagation.places.flatMap((_, i) => (propagation.notLinear[i] === 1 ? [i] : []));
-  if (flagged.length === 0) return;
+  if (flagged.length === 0) return intervals;
   const sampled = sampleFigures(design, nominal, INTERVAL_SAMPLES, seed, plain);
   for (const i of flagged) {
-    const path = propagation.places[i]?.path ?? "";
-    result.not_linear[path] = coverageInterval(sampled.columns[i] as Float64Array);
+    const column = sampled.columns[i] as Float64Array;
+    intervals[propagation.places[i]?.path ?? ""] = coverageInterval(column);
+    propagation.u[i] = standardDeviation(column);
   }
+  return intervals;
 }
 
 /** One line that says what the sheet found. */

@@ -139,7 +139,7 @@ export interface BudgetLine {
   sensitivity: number;
   /** Signed contribution to the figure, in the figure's unit. */
   contribution: number;
-  /** Share of the variance. */
+  /** Share of the first-order variance. */
   share: number;
 }
 
@@ -166,6 +166,7 @@ export function budgetOf(propagation: Propagation, figure: string): Budget | nul
   const place = propagation.places[index] as FigurePlace;
   const value = (place.holder as Record<string | number, unknown>)[place.key];
   const u = propagation.u[index] as number;
+  const firstOrder = Math.hypot(...propagation.contributions.map((row) => row[index] as number));
   const lines = propagation.inputs.map((input, k) => {
     const contribution = (propagation.contributions[k] as Float64Array)[index] as number;
     return {
@@ -176,7 +177,7 @@ export function budgetOf(propagation: Propagation, figure: string): Budget | nul
       origin: input.origin,
       sensitivity: contribution / input.u,
       contribution,
-      share: u > 0 ? (contribution / u) ** 2 : 0,
+      share: firstOrder > 0 ? (contribution / firstOrder) ** 2 : 0,
     };
   });
   return {
@@ -258,4 +259,13 @@ export function coverageInterval(column: Float64Array): [number, number] | null 
     return a + (k - i) * ((sorted[Math.min(i + 1, sorted.length - 1)] as number) - a);
   };
   return [at(0.025), at(0.975)];
+}
+
+/** Standard deviation of the finite numbers of a column; NaN for fewer than two. */
+export function standardDeviation(column: Float64Array): number {
+  const finite = column.filter((x) => Number.isFinite(x));
+  if (finite.length < 2) return Number.NaN;
+  const mean = finite.reduce((sum, x) => sum + x, 0) / finite.length;
+  const squares = finite.reduce((sum, x) => sum + (x - mean) ** 2, 0);
+  return Math.sqrt(squares / (finite.length - 1));
 }

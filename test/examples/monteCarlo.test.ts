@@ -1,7 +1,7 @@
 import { expect, test } from "vitest";
 import type { Design } from "../../src/design/design.ts";
 import { evaluate } from "../../src/sheet/evaluate.ts";
-import { propagate, sampleFigures } from "../../src/sheet/uncertainty.ts";
+import { propagate, sampleFigures, standardDeviation } from "../../src/sheet/uncertainty.ts";
 import { EXAMPLES, exampleDesign } from "./support.ts";
 
 /*
@@ -14,20 +14,6 @@ const ALLOWED = 0.05;
 
 const plain = (design: Design) => evaluate(design, { detail: false });
 
-function deviation(column: Float64Array): { sd: number; missing: number } {
-  let n = 0;
-  let mean = 0;
-  let sum = 0;
-  for (const x of column) {
-    if (!Number.isFinite(x)) continue;
-    n++;
-    const d = x - mean;
-    mean += d / n;
-    sum += d * (x - mean);
-  }
-  return { sd: n > 1 ? Math.sqrt(sum / (n - 1)) : 0, missing: column.length - n };
-}
-
 test.each(EXAMPLES)("first order agrees with sampling on %s", (name) => {
   const design = exampleDesign(name);
   const nominal = plain(design);
@@ -39,7 +25,9 @@ test.each(EXAMPLES)("first order agrees with sampling on %s", (name) => {
     const u = found.u[i] as number;
     const value = (place.holder as Record<string | number, unknown>)[place.key];
     if (typeof value !== "number" || found.notLinear[i] === 1) return;
-    const { sd, missing } = deviation(sampled.columns[i] as Float64Array);
+    const column = sampled.columns[i] as Float64Array;
+    const missing = column.filter((x) => !Number.isFinite(x)).length;
+    const sd = standardDeviation(column);
     const floor = 1e-9 * Math.abs(value);
     if (sd <= floor && u <= floor) return;
     judged++;
