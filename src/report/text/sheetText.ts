@@ -22,6 +22,8 @@ export interface SheetTextOptions extends TextOptions {
 }
 
 const LABEL = 26;
+/** Widest column for the path of a figure. */
+const LONGEST_PATH = 48;
 /** Figures listed as not linear. */
 const MOST_BENT = 12;
 
@@ -156,14 +158,25 @@ function inputLines(result: SheetResult, style: TextStyle): string[] {
     );
   const printerOf = pathPrinters(result);
   const listed = bent.slice(0, MOST_BENT);
-  const longest = Math.min(60, Math.max(0, ...listed.map(([path]) => widthOf(words(path)))));
+  const longest = Math.min(
+    LONGEST_PATH,
+    Math.max(0, ...listed.map(([path]) => widthOf(words(path)))),
+  );
   for (const [path, interval] of listed) {
     const print = printerOf(path);
     const range =
       interval === null
         ? "too few samples have this figure"
         : interval.map((x) => print(x, null, { ascii, digits: 3 })).join(" to ");
-    lines.push(...wrapAfter(`  ${padEnd(words(path), longest)}  `, words(range), columns));
+    const name = words(path);
+    if (widthOf(name) <= longest)
+      lines.push(...wrapAfter(`  ${padEnd(name, longest)}  `, words(range), columns));
+    // A name too long for its column stands alone, its interval under it.
+    else
+      lines.push(
+        ...wrap(name, columns - 2).map((line) => `  ${line}`),
+        ...wrapAfter(" ".repeat(longest + 4), words(range), columns),
+      );
   }
   if (bent.length > MOST_BENT) lines.push(`  and ${bent.length - MOST_BENT} more, all in --json.`);
   return lines;
