@@ -136,14 +136,15 @@ function isentropicLaw(gamma: Ratio, radiusRatio: Ratio) {
   const n = 2 * beta;
   const critical = criticalRatio(gamma);
   const square = radiusRatio * radiusRatio;
-  const rimOf = (m: Ratio) => -Math.expm1(kappa * Math.log(Math.max(m, critical)));
+  const rimOf = (logRatio: number) => -Math.expm1(kappa * logRatio);
+  const logRatio = (m: Ratio) => Math.log(Math.max(m, critical));
   /** κψ²/2 at the rim, (1 − ε_a)ⁿ ε_a. */
   const reduced = (m: Ratio) => {
-    const rim = rimOf(m);
-    return rim * (1 - rim) ** n;
+    const ln = logRatio(m);
+    return rimOf(ln) * Math.exp(n * kappa * ln);
   };
   const force = (m: Ratio, flow: Ratio) => {
-    const rim = rimOf(m);
+    const rim = rimOf(logRatio(m));
     if (rim <= 0) return 0;
     const edge = subsonicRoot(flow / square, n);
     let series = Math.log(rim / edge);
@@ -168,7 +169,7 @@ function isentropicLaw(gamma: Ratio, radiusRatio: Ratio) {
 function subsonicRoot(y: Ratio, n: number): Ratio {
   let e = y * (1 + n * y * (1 + 0.5 * (3 * n + 1) * y));
   for (let i = 0; i < 40; i++) {
-    const power = (1 - e) ** n;
+    const power = Math.exp(n * Math.log1p(-e));
     const step = ((y - e * power) * (1 - e)) / (power * (1 - (n + 1) * e));
     e += step;
     if (Math.abs(step) < 1e-7 * e) break;

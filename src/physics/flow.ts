@@ -110,24 +110,27 @@ export function middlePressureLaw(
     if (b <= critical) {
       if (d <= b * critical) return b;
     } else {
-      const m = (0.5 + Math.sqrt(0.25 + share / (b * b))) ** (-1 / kappa);
+      const m = power(0.5 + Math.sqrt(0.25 + share / (b * b)), -1 / kappa);
       if (d <= m * critical) return m;
     }
     const y = rise + Math.sqrt(rise * rise + (share * b * b) / scale);
-    if (y <= yCritical) return Math.max(d, y ** (1 / kappa));
+    if (y <= yCritical) return Math.max(d, power(y, 1 / kappa));
     const first = Math.min(1, b * b);
     const second = scale * Math.min(1, 1 / (b * b));
-    return Math.max(d, bothSubsonic(first, second, n, yDown) ** (1 / kappa));
+    return Math.max(d, power(bothSubsonic(first, second, n, yDown), 1 / kappa));
   };
 }
+
+/** x^e for x > 0: about twice as fast as `**`, to a few units in the last place. */
+const power = (x: number, e: number): number => Math.exp(e * Math.log(x));
 
 /** Root y of first·yⁿ(1 − y) = second·y (y − y_d). */
 function bothSubsonic(first: number, second: number, n: number, yDown: Ratio): Ratio {
   let y = 1;
   for (let i = 0; i < 60; i++) {
-    const power = first * y ** (n - 1);
-    const excess = y * (power * (1 - y) - second * (y - yDown));
-    const slope = power * (n - (n + 1) * y) - second * (2 * y - yDown);
+    const part = first * power(y, n - 1);
+    const excess = y * (part * (1 - y) - second * (y - yDown));
+    const slope = part * (n - (n + 1) * y) - second * (2 * y - yDown);
     const step = excess / slope;
     y -= step;
     if (Math.abs(step) < 1e-15) break;
