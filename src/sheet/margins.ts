@@ -133,7 +133,7 @@ function fieldRows({ design, electrical, strip }: MarginSources): MarginRow[] {
 function seatRows({ design, seat, electrical }: MarginSources): MarginRow[] {
   if (seat === null) return [];
   const { limits, need } = design;
-  const pressure = need.plenumPressure;
+  const pressure = need.plenumPressure - (design.chamber?.basePressure ?? 0);
   const unwired = electrical === null ? { note: "no wiring is given" } : {};
   return [
     atLeast(

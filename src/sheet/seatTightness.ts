@@ -77,7 +77,7 @@ export function standOffRange(design: Design, state: SeatState): [Metre, Metre] 
   const dp = load.plenumPressure - load.downstreamPressure;
   const gas = model.arrangement === "pressure opens" ? -dp * area : dp * area;
   const swing = openFree - closedFree;
-  const stress = Math.max(limits.sealStressMin, limits.sealStressPerPressure * need.plenumPressure);
+  const stress = Math.max(limits.sealStressMin, limits.sealStressPerPressure * dp);
   const needed = forceForLowest(state, forceForStress(model, stress), design.pad?.tilt ?? 0);
   const low = closedFree + pad.indentationFor(needed) + (needed - gas) / k;
   const preloadMax = (k * swing) / limits.crackOpenRatioMin - gas - model.stickForce;

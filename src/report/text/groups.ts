@@ -164,6 +164,9 @@ function seatGroup(result: SheetResult, style: TextStyle): Group {
       figure("contact stress", "seat.sealing_stress_Pa"),
       figure("indentation, closed", "seat.indentation_closed_m"),
       figure("effective seal area", "seat.effective_seal_area_m2"),
+      ...(seat.permeation_floor_Pa_m3_s === null
+        ? []
+        : [figure("permeation floor, closed", "seat.permeation_floor_Pa_m3_s")]),
       range === null
         ? figure("stand-off may be", "seat.stand_off_range_m")
         : { label: "stand-off may be", text: `${um(range[0])} to ${um(range[1])}` },
