@@ -86,7 +86,7 @@ export function judgeWiring(
       if (layer.poling === 0)
         reasons.push({
           id: "not poled",
-          text: `layer ${layer.index} has electrodes on both faces but no poling direction: state it (up or down)`,
+          text: `layer ${layer.index + 1} has electrodes on both faces but no poling direction: state it (up or down)`,
         });
     if (scale === 0)
       reasons.push({
@@ -172,7 +172,7 @@ function structuralReasons(model: WiringModel): WiringReason[] {
     if (layer.bottom === layer.top)
       reasons.push({
         id: "layer shorted",
-        text: `layer ${layer.index} has both faces on electrode ${model.electrodes[layer.top]}: it can't be driven; give its faces two electrodes`,
+        text: `layer ${layer.index + 1} has both faces on electrode ${model.electrodes[layer.top]}: it can't be driven; give its faces two electrodes`,
       });
   return reasons;
 }
@@ -199,20 +199,38 @@ function polingFlags(
         kind: state.kind,
         field,
         limit,
-        text: `layer ${layer.index}, state "${state.name}": ${kilovolts(field)} kV/mm against the poling, limit ${kilovolts(limit)} kV/mm; ${remedy(model, layer, state)}`,
+        text: `layer ${layer.index + 1}, state "${state.name}": ${kilovolts(field)} kV/mm against the poling, limit ${kilovolts(limit)} kV/mm; ${remedy(model, layer, state, bothWays(layer, k, limit, states))}`,
       });
     });
   return flags;
 }
 
+/** Whether a switch state drives the layer beyond the limit against its poling and the other along it. */
+function bothWays(
+  layer: WiringLayer,
+  k: number,
+  limit: VoltPerMetre,
+  states: readonly DriveState[],
+): boolean {
+  const fields = states.slice(0, 2).map((state) => fieldAlongPoling(layer, state.deltaV[k]!));
+  return Math.min(...fields) < -limit && Math.max(...fields) > limit;
+}
+
 /** What to change so that the layer's field turns round or goes. */
-function remedy(model: WiringModel, layer: WiringLayer, state: DriveState): string {
+function remedy(
+  model: WiringModel,
+  layer: WiringLayer,
+  state: DriveState,
+  alternates: boolean,
+): string {
   const turn = `turn the layer's poling (now ${layer.poling > 0 ? "up" : "down"})`;
   if (state.kind === "fault" || state.name.startsWith("power-"))
     return state.name.startsWith("lead ")
       ? "secure the lead, or bridge the layer with a resistor that keeps it near 0 V"
       : "feed bias and switch from one rail, or interlock the order so that they rise and fall together";
   if (state.name.startsWith("ringing")) return "raise the series resistor at the switch";
+  if (alternates)
+    return "the layer is driven both ways: put the outer faces on two different potentials and switch the vane between them, or lower the voltage";
   const biased = model.rails.filter((rail) => {
     const faces = [model.terminals[layer.bottom], model.terminals[layer.top]];
     return faces.includes(rail.name);

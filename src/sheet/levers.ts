@@ -93,7 +93,7 @@ export function levers(design: Design, shortestPulse: number | null): Lever[] {
       "length",
       "m",
       ["seat", "land"],
-      seat.land,
+      seat.form === "o-ring" ? null : seat.land,
       (now) => scale(now, DOWN).filter((land) => land >= NARROWEST_LAND),
       true,
     );

@@ -12,6 +12,8 @@ const LISTED = 8;
 const DEPTH = 3;
 /** Partial ways that are carried on. */
 const FRONTIER = 3;
+/** Key of the lever that is a screw. */
+const STAND_OFF = "seat.stand_off";
 /** Halvings between a value that mends and the next smaller change that does not. */
 const REFINEMENTS = 4;
 /** Reserve that a mending value should keep, so that it does not sit on the limit. */
@@ -89,12 +91,13 @@ function bestOn(base: Variant, lever: Lever): { best: Variant | null; helps: boo
       const before = unmet.find((r) => r.id === row.id);
       return before !== undefined && (row.margin ?? -1) > (before.margin ?? -1) + 0.005;
     });
-    if (better(variant, base) && (best === null || prefer(variant, best))) best = variant;
+    if (better(variant, base) && (best === null || prefer(variant, best, lever.key === STAND_OFF)))
+      best = variant;
     return variant;
   };
-  const trials = lever.key === "seat.stand_off" ? standOffTrials(base.design) : lever.trials;
+  const trials = lever.key === STAND_OFF ? standOffTrials(base.design) : lever.trials;
   const tried = trials.map((value) => consider(tryValue(base, lever, value)));
-  refine(base, lever, trials, tried, consider);
+  if (lever.key !== STAND_OFF) refine(base, lever, trials, tried, consider);
   return { best, helps };
 }
 
@@ -129,25 +132,27 @@ function better(variant: Variant, base: Variant): boolean {
 }
 
 /** Among variants that meet all with a little reserve, the smallest change; else the larger margin. */
-function prefer(a: Variant, b: Variant): boolean {
+function prefer(a: Variant, b: Variant, screw: boolean): boolean {
   if (a.unmet !== b.unmet) return a.unmet < b.unmet;
   const enough = (v: Variant) => v.smallest >= RESERVE;
-  if (a.unmet === 0 && enough(a) && enough(b)) return distance(a) < distance(b);
+  // A screw turns as far as it likes: the stand-off with the most in hand, not the nearest one.
+  if (!screw && a.unmet === 0 && enough(a) && enough(b)) return distance(a) < distance(b);
   return a.smallest > b.smallest;
 }
 
+/** How far the lever was moved; a stand-off set anew with it does not count. */
 function distance(variant: Variant): number {
-  const last = variant.changes[variant.changes.length - 1];
+  const last = variant.changes.filter((change) => change.lever.key !== STAND_OFF).at(-1);
   return last === undefined || last.from === 0 ? 0 : Math.abs(Math.log(last.to / last.from));
 }
 
 function tryValue(base: Variant, lever: Lever, value: number): Variant {
-  const from = lever.key === "seat.stand_off" ? (base.design.seat?.standOff ?? 0) : lever.now;
+  const from = lever.key === STAND_OFF ? (base.design.seat?.standOff ?? 0) : lever.now;
   const changes = [...base.changes, { lever, from, to: value }];
   const changed = lever.apply(base.design, value);
   const result = evaluate(changed, { detail: false, marginsOnly: true });
   const asSet = describe(changed, changes, result.margins);
-  if (!lever.resetsStandOff || lever.key === "seat.stand_off") return asSet;
+  if (!lever.resetsStandOff || lever.key === STAND_OFF) return asSet;
   const reset = withMiddleStandOff(changed, result, changes);
   return reset !== null && (reset.unmet < asSet.unmet || reset.smallest > asSet.smallest)
     ? reset
@@ -164,7 +169,7 @@ function withMiddleStandOff(
   if (range === null || range === undefined || design.seat === undefined) return null;
   const middle = 0.5 * (range[0] + range[1]);
   const moved = withValues(design, [{ path: ["seat", "standOff"], value: middle }]);
-  const lever = levers(design, null).find((l) => l.key === "seat.stand_off") as Lever;
+  const lever = levers(design, null).find((l) => l.key === STAND_OFF) as Lever;
   return describe(
     moved,
     [...changes, { lever, from: design.seat.standOff, to: middle }],

@@ -1,5 +1,5 @@
 import { type SpawnSyncOptions, spawnSync } from "node:child_process";
-import { mkdtempSync, readFileSync, rmSync } from "node:fs";
+import { copyFileSync, cpSync, mkdtempSync, readFileSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { onTestFinished } from "vitest";
@@ -86,4 +86,22 @@ export function scratch(): string {
   const folder = mkdtempSync(join(tmpdir(), "reedlift-test-"));
   onTestFinished(() => rmSync(folder, { recursive: true, force: true }));
   return folder;
+}
+
+/**
+ * The command as a user without rights: permissions do not bind the administrator. The shipped files are
+ * copied below `folder`, since nobody may not be let into the project's own.
+ */
+export function asNobody(words: readonly string[], folder: string, input = ""): Ran {
+  cpSync(join(ROOT, "dist", "cli"), join(folder, "shipped", "dist", "cli"), { recursive: true });
+  copyFileSync(join(ROOT, "package.json"), join(folder, "shipped", "package.json"));
+  const rights = process.getuid?.() === 0 ? { uid: 65534, gid: 65534 } : {};
+  const main = join(folder, "shipped", "dist", "cli", "main.js");
+  const done = spawnSync(process.execPath, [main, ...words], {
+    cwd: "/",
+    encoding: "utf8",
+    input,
+    ...rights,
+  });
+  return { code: done.status, out: done.stdout, err: done.stderr };
 }

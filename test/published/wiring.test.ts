@@ -72,7 +72,7 @@ test("both polings reversed: against the poling in both states, and the tool say
   ]);
   for (const flag of flagged) expect(flag.field).toBeCloseTo(-1e6, 6);
   expect(flagged[0]!.text).toBe(
-    'layer 0, state "high": 1 kV/mm against the poling, limit 0.2 kV/mm; reverse the sign of rail bias or turn the layer\'s poling (now up)',
+    'layer 1, state "high": 1 kV/mm against the poling, limit 0.2 kV/mm; reverse the sign of rail bias or turn the layer\'s poling (now up)',
   );
 });
 
