@@ -14,6 +14,8 @@ const DEPTH = 3;
 const FRONTIER = 3;
 /** Key of the lever that is a screw. */
 const STAND_OFF = "seat.stand_off";
+/** By how much a further change must better the smallest margin to be worth its words. */
+const WORTH = 0.03;
 /** Halvings between a value that mends and the next smaller change that does not. */
 const REFINEMENTS = 4;
 /** Reserve that a mending value should keep, so that it does not sit on the limit. */
@@ -57,7 +59,9 @@ export function waysOut(design: Design, result: SheetResult): WayOut[] {
     if (found.filter((v) => v.unmet === 0).length >= 3) break;
     frontier = found.filter((v) => v.unmet > 0).slice(0, FRONTIER);
   }
-  return distinct(kept.sort(rank)).slice(0, LISTED).map(wayOf);
+  const ways = distinct(kept.sort(rank));
+  const enough = ways.filter((way) => way.unmet === 0);
+  return (enough.length >= 3 ? enough : ways).slice(0, LISTED).map(wayOf);
 }
 
 function describe(design: Design, changes: Variant["changes"], margins: MarginRow[]): Variant {
@@ -191,7 +195,7 @@ function distinct(variants: readonly Variant[]): Variant[] {
     const covered = out.some(
       (other) =>
         other.unmet <= variant.unmet &&
-        other.smallest >= variant.smallest - 1e-9 &&
+        other.smallest >= variant.smallest - WORTH &&
         other.changes.every((change) => keys.has(change.lever.key)),
     );
     if (!covered) out.push(variant);
