@@ -28,6 +28,11 @@ export async function checkCommand(
 ): Promise<Outcome> {
   const seed = flags.seed ?? 1;
   if (flags.svg !== undefined) checkFolder(flags.svg, [], true);
+  if (argument === "-" && flags.tables === "-")
+    throw new Stop(
+      EXIT.invalid,
+      trouble("usage", "design and tables can't both come from standard input"),
+    );
   const tables = flags.tables === undefined ? null : await readTablesFile(flags.tables, host);
   const input = await readInput(argument as string, host);
   const provenance = {

@@ -27,7 +27,7 @@ export function parseCommandLine(words: readonly string[], columns: number | nul
   const width = Math.max(60, Math.min(columns ?? HELP_COLUMNS, HELP_COLUMNS));
   const shared = (command: Command) =>
     command
-      .helpOption("--help", "show this help")
+      .helpOption("-h, --help", "show this help")
       .configureOutput({
         writeOut: (text) => {
           told += text;

@@ -36,6 +36,7 @@ test("2: the command line can't be used", async () => {
     ["check", "a", "b"],
     ["check", "-", "--jsno"],
     ["check", "-", "--svg"],
+    ["check", "-", "--tables", "-"],
     ["check", "-", "--seed", "many"],
     ["check", "-", "--seed", "-1"],
     ["completion", "cmd"],
