@@ -1,10 +1,12 @@
-import { cpus } from "node:os";
+import { cpus, loadavg } from "node:os";
 
 /** What a run was made on. */
 export interface Machine {
   processor: string;
   processors: number;
   node: string;
+  /** Processes that wanted a processor in the last minute: above their number, medians are too long. */
+  load: number;
 }
 
 export function machine(): Machine {
@@ -13,6 +15,7 @@ export function machine(): Machine {
     processor: all[0]?.model.trim() ?? "unknown",
     processors: all.length,
     node: process.version,
+    load: Number((loadavg()[0] as number).toFixed(2)),
   };
 }
 
