@@ -86,7 +86,7 @@ row(
   }),
 );
 const window = timed(() => {
-  lengthWindow(design, LENGTHS);
+  lengthWindow(design, { lengths: LENGTHS });
 });
 row(`free-length window of ${LENGTHS} lengths`, 20, 5, window);
 row(

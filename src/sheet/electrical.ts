@@ -1,8 +1,10 @@
 import type { Design } from "../design/design.ts";
+import { rayleighStatics } from "../physics/ceramic.ts";
 import { edgeRinging, switchedCapacitance } from "../physics/drive.ts";
 import {
   type DriveState,
   driveStates,
+  fieldAlongPoling,
   judgeWiring,
   piezoMoment,
   type WiringJudgement,
@@ -44,13 +46,37 @@ export function buildElectrical(design: Design, strip: StripModel): ElectricalMo
     design.seat?.side,
     design.clamp.electrodeLength,
   ];
-  for (const index of strip.section.active)
-    parts.push(ceramicOf(design, strip.layerNames[index] as string).coerciveField);
+  for (const index of strip.section.active) {
+    const ceramic = ceramicOf(design, strip.layerNames[index] as string);
+    parts.push(ceramic.coerciveField, ceramic.rayleighRatio);
+  }
   const wired = WIRED.get(strip);
   if (wired?.parts.every((part, i) => part === parts[i])) return wired.electrical;
   const electrical = newElectrical(design, strip);
   if (wired === undefined) WIRED.set(strip, { parts, electrical });
   return electrical;
+}
+
+/**
+ * The model with every layer's low-field coefficient: a d31 taken from a catalogue's deflection
+ * already holds the growth with field of the layer's own drive, which must not be counted twice.
+ */
+function smallSignal(design: Design, model: WiringModel): WiringModel {
+  if (design.model.d31Basis === "small signal") return model;
+  const states = driveStates(model).slice(0, 2);
+  const layers = model.layers.map((layer, k) => {
+    const name = design.strip.layers[layer.index]?.material ?? "";
+    const along = states.map((state) => fieldAlongPoling(layer, state.deltaV[k] as number));
+    const drive = Math.max(0, ...along);
+    const { smallSignal: share } = rayleighStatics(
+      1,
+      ceramicOf(design, name).rayleighRatio,
+      drive,
+      "catalogue",
+    );
+    return { ...layer, theta: layer.theta * share };
+  });
+  return { ...model, layers };
 }
 
 function newElectrical(design: Design, strip: StripModel): ElectricalModel | null {
@@ -102,7 +128,7 @@ function newElectrical(design: Design, strip: StripModel): ElectricalModel | nul
     design.cable.length * design.cable.inductancePerMetre,
     capacitanceSeen + cableCapacitance,
   );
-  const wired = { ...model, overshoot: ringing.overshoot };
+  const wired = smallSignal(design, { ...model, overshoot: ringing.overshoot });
   const againstMax = section.active.map((index) => {
     const layer = design.strip.layers[index] as Design["strip"]["layers"][number];
     const ceramic = ceramicOf(design, layer.material);

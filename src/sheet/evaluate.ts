@@ -72,7 +72,10 @@ export function evaluate(design: Design, options: EvaluateOptions): SheetResult 
     ways_out: [],
     catalogue: null,
     measured: null,
-    large_signal: electrical === null ? null : largeSignalFigures(design, strip, electrical, state),
+    large_signal:
+      electrical === null || marginsOnly
+        ? null
+        : largeSignalFigures(design, strip, electrical, state),
     cautions: [],
     inputs: {
       with_uncertainty: design.inputs.filter((input) => input.u > 0).length,

@@ -36,8 +36,9 @@ const isFigure = (key: string) => !NOT_FIGURES.has(key) && !key.startsWith("u_")
 /** What to read of a part: a number (no children), a list with fixed places, or its children. */
 interface Plan {
   key: string | number;
-  /** Name of a row, by which it is found where it stands at another place. */
+  /** Name of a row, by which it is found where it stands at another place, and the key it is under. */
   label: string | null;
+  labelKey: string;
   places: number;
   children: readonly Plan[] | null;
 }
@@ -63,17 +64,19 @@ export function figureValues(result: SheetResult, template: SheetResult = result
 
 function planOf(key: string | number, shape: Node): Plan {
   const label = labelOf(shape);
+  const labelKey = labelKeyOf(shape) ?? "";
   const places = FIXED_LENGTH[key] ?? 0;
-  if (places > 0) return { key, label, places, children: [] };
-  if (shape === undefined) return { key, label, places, children: [] };
-  if (typeof shape !== "object" || shape === null) return { key, label, places, children: null };
+  if (places > 0) return { key, label, labelKey, places, children: [] };
+  if (shape === undefined) return { key, label, labelKey, places, children: [] };
+  if (typeof shape !== "object" || shape === null)
+    return { key, label, labelKey, places, children: null };
   const children = Array.isArray(shape)
     ? shape.map((item, i) => planOf(i, item)).filter(readsSomething)
     : Object.entries(shape)
         .filter(([k, v]) => isFigure(k) && typeof v !== "string" && typeof v !== "boolean")
         .map(([k, v]) => planOf(k, v))
         .filter(readsSomething);
-  return { key, label, places, children };
+  return { key, label, labelKey, places, children };
 }
 
 const readsSomething = (plan: Plan) =>
@@ -92,8 +95,9 @@ function collect(plan: Plan, holder: Node, out: number[]): void {
 /** The part that belongs to the plan: at the same place, or the row of the same name. */
 function counterpart(plan: Plan, holder: object): Node {
   const same = (holder as Record<string | number, Node>)[plan.key];
-  if (plan.label === null || labelOf(same) === plan.label) return same;
-  return Array.isArray(holder) ? holder.find((row) => labelOf(row) === plan.label) : same;
+  if (plan.label === null || !Array.isArray(holder)) return same;
+  if ((same as Record<string, Node> | undefined)?.[plan.labelKey] === plan.label) return same;
+  return holder.find((row) => labelOf(row) === plan.label);
 }
 
 /** Where each number of {@link figureValues} stands: its holder, its key and its dotted path. */
@@ -150,12 +154,15 @@ function pushPlaces(
 }
 
 /** Rows of a table are named by their own id or name, so that a path reads as words. */
-function labelOf(item: Node): string | null {
+function labelKeyOf(item: Node): string | null {
   if (typeof item !== "object" || item === null) return null;
   const record = item as Record<string, Node>;
-  for (const key of ["id", "name", "gas_space", "figure", "what"]) {
-    const label = record[key];
-    if (typeof label === "string") return label;
-  }
+  for (const key of ["id", "name", "gas_space", "figure", "what"])
+    if (typeof record[key] === "string") return key;
   return null;
+}
+
+function labelOf(item: Node): string | null {
+  const key = labelKeyOf(item);
+  return key === null ? null : ((item as Record<string, Node>)[key] as string);
 }

@@ -1,5 +1,5 @@
 import type { Design } from "../design/design.ts";
-import { lockout } from "../physics/breakdown.ts";
+import { type Lockout, type LockoutInput, lockout } from "../physics/breakdown.ts";
 import type { ElectricalModel } from "./electrical.ts";
 import type { LockoutBand } from "./result.ts";
 
@@ -16,7 +16,7 @@ export function lockoutBands(
   const voltage = largestVoltage(electrical);
   if (voltage === 0) return { bands: [], missing: null };
   const { surroundings, model } = design;
-  const found = lockout({
+  const found = lockoutOnce({
     voltage,
     gases: design.gas.components.map((part) => part.name),
     gapMin: surroundings.conductorGapMin,
@@ -51,6 +51,15 @@ export function lockoutBands(
     ],
     missing: null,
   };
+}
+
+/** The band found last: it hangs on few numbers, which most variations leave as they are. */
+let last: { key: string; found: Lockout } | null = null;
+
+function lockoutOnce(input: LockoutInput): Lockout {
+  const key = JSON.stringify(input);
+  if (last?.key !== key) last = { key, found: lockout(input) };
+  return last.found;
 }
 
 /** Largest potential difference between two conductors (ground included) in any state. */

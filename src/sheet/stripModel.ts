@@ -52,38 +52,50 @@ export function elastomerOf(design: Design, name: string): Elastomer {
   return material;
 }
 
+/** Temperature at which the tables state ceramic properties. */
+const TABLE_TEMPERATURE = 298.15;
+
 function sectionLayer(material: Material, design: Design, index: number): SectionLayer {
   const layer = design.strip.layers[index] as Design["strip"]["layers"][number];
-  const driven = material.kind === "ceramic" && layer.bottom !== null && layer.top !== null;
-  const above = design.surroundings.ambientTemperature - 298.15;
-  const common = {
+  const above = design.surroundings.ambientTemperature - TABLE_TEMPERATURE;
+  const ceramic = material.kind === "ceramic" ? material : null;
+  return {
     thickness: layer.thickness,
     width: layer.width,
     youngModulus: material.youngModulus,
     poissonRatio: material.poissonRatio,
     density: material.density,
     thermalExpansion: material.kind === "elastomer" ? 0 : material.thermalExpansion,
-  };
-  if (material.kind !== "ceramic")
-    return { ...common, d31: 0, epsilon33T: 0, poling: 0, electroded: false };
-  return {
-    ...common,
-    d31: material.d31 * (1 + material.d31Temperature * above),
-    epsilon33T: material.epsilon33T * (1 + material.epsilon33TTemperature * above),
-    poling: layer.poling,
-    electroded: driven,
+    d31: ceramic === null ? 0 : ceramic.d31 * (1 + ceramic.d31Temperature * above),
+    epsilon33T:
+      ceramic === null ? 0 : ceramic.epsilon33T * (1 + ceramic.epsilon33TTemperature * above),
+    poling: ceramic === null ? 0 : layer.poling,
+    electroded: ceramic !== null && layer.bottom !== null && layer.top !== null,
   };
 }
 
-/** Section of the design's layers at ambient temperature; `d31Scale` multiplies every d31. */
-export function designSection(design: Design, d31Scale = 1): Section {
+/** Sections already made, by their layers: another free length has the same section. */
+const SECTIONS = new WeakMap<
+  Design["strip"]["layers"],
+  { parts: readonly unknown[]; section: Section }
+>();
+
+/** Section of the design's layers at ambient temperature. */
+export function designSection(
+  design: Design,
+  parts: readonly unknown[] = sectionParts(design),
+): Section {
+  const made = SECTIONS.get(design.strip.layers);
+  if (made?.parts.length === parts.length && made.parts.every((part, i) => part === parts[i]))
+    return made.section;
   const layers = design.strip.layers.map((layer, i) => {
     const material = design.materials[layer.material];
     if (material === undefined) throw new RangeError(`material ${layer.material} is not defined`);
-    const made = sectionLayer(material, design, i);
-    return d31Scale === 1 ? made : { ...made, d31: made.d31 * d31Scale };
+    return sectionLayer(material, design, i);
   });
-  return sectionOf(layers, { field: design.model.field });
+  const section = sectionOf(layers, { field: design.model.field });
+  if (made === undefined) SECTIONS.set(design.strip.layers, { parts, section });
+  return section;
 }
 
 /** What a strip's mechanics depends on besides `design.strip`, and the mechanics built from it. */
@@ -95,11 +107,9 @@ interface Built {
 /** Mechanics already built: a changed voltage or pressure shares its strip with the design before. */
 const BUILT = new WeakMap<Design["strip"], Built>();
 
-/** The numbers and parts that the mechanics is made of, besides `design.strip`. */
-function mechanicalParts(design: Design): unknown[] {
-  const { clamp, masses, pad, model, surroundings } = design;
-  const parts: unknown[] = [clamp, masses, model, surroundings.ambientTemperature];
-  if (pad !== undefined) parts.push(pad.position, pad.thickness, pad.mass);
+/** The numbers that the section is made of, besides its layers. */
+function sectionParts(design: Design): unknown[] {
+  const parts: unknown[] = [design.model, design.surroundings.ambientTemperature];
   for (const { material: name } of design.strip.layers) {
     const material = design.materials[name];
     if (material === undefined) continue;
@@ -113,6 +123,15 @@ function mechanicalParts(design: Design): unknown[] {
         material.epsilon33TTemperature,
       );
   }
+  return parts;
+}
+
+/** The numbers and parts that the mechanics is made of, besides `design.strip`. */
+function mechanicalParts(design: Design): unknown[] {
+  const { clamp, masses, pad } = design;
+  const parts = sectionParts(design);
+  parts.push(clamp, masses);
+  if (pad !== undefined) parts.push(pad.position, pad.thickness, pad.mass);
   if (design.strip.extension !== null)
     parts.push(design.materials[design.strip.extension.material]);
   return parts;

@@ -7,8 +7,6 @@ import { lengthWindow } from "./window.ts";
 export interface FullCheckOptions extends CheckOptions {
   /** Compute the free-length window, default true. */
   window?: boolean;
-  /** Lengths of the window, default 48. */
-  lengths?: number;
   /** Figures whose contributors are wanted. */
   budgets?: readonly string[];
 }
@@ -25,7 +23,7 @@ export interface FullCheck {
 export function fullCheck(design: Design, options: FullCheckOptions = {}): FullCheck {
   const checked: Checked = checkDesign(design, options);
   const { result } = checked;
-  if (options.window ?? true) result.window = lengthWindow(design, options.lengths ?? 48);
+  if (options.window ?? true) result.window = lengthWindow(design);
   const budgets: Record<string, Budget | null> = {};
   for (const figure of options.budgets ?? []) budgets[figure] = budgetFor(checked, figure);
   return { result, budgets, figures: checked.propagation?.places.map((p) => p.path) ?? [] };

@@ -38,13 +38,37 @@ test("the best length has a larger smallest margin than a scan five times as fin
   expect(window.best_margin).toBeGreaterThan(best - 1e-3);
 });
 
+test.each(["first-valve", "crossed-beam-helium", "krypton-buffer"] as const)(
+  "straight lines between the lengths of %s miss no drawn margin by more than 0.03",
+  (name) => {
+    const design = exampleDesign(name);
+    const window = lengthWindow(design);
+    const even = lengthWindow(design, { lengths: 150 });
+    for (const [id, curve] of Object.entries(even.margins))
+      even.lengths_m.forEach((length, i) => {
+        const exact = curve[i] ?? null;
+        if (exact === null || Math.abs(exact) > 1.5) return;
+        let k = window.lengths_m.findIndex((l) => l >= length);
+        k = Math.max(1, k);
+        const [a, b] = [window.lengths_m[k - 1] as number, window.lengths_m[k] as number];
+        // A jump (the pad no longer opens) is enclosed as closely as the halvings go.
+        const range = (even.lengths_m.at(-1) as number) - (even.lengths_m[0] as number);
+        if (b - a < range / 200) return;
+        const [ya, yb] = [window.margins[id]?.[k - 1] ?? null, window.margins[id]?.[k] ?? null];
+        if (ya === null || yb === null) return;
+        const line = ya + ((yb - ya) * (length - a)) / (b - a);
+        expect(Math.abs(line - exact), `${id} at ${length}`).toBeLessThan(0.03);
+      });
+  },
+);
+
 test("a strip that ends on its range says so, and curves have one value a length", () => {
-  const window = lengthWindow(exampleDesign("mirror-shutter"), 40);
+  const window = lengthWindow(exampleDesign("mirror-shutter"), { lengths: 40 });
   expect(window.lengths_m).toHaveLength(40);
   for (const curve of Object.values(window.margins)) expect(curve).toHaveLength(40);
   expect(window.intervals.at(-1)?.bound_to).toBe("range");
 });
 
 test("fewer than three lengths are refused", () => {
-  expect(() => lengthWindow(exampleDesign("first-valve"), 2)).toThrow(RangeError);
+  expect(() => lengthWindow(exampleDesign("first-valve"), { lengths: 2 })).toThrow(RangeError);
 });

@@ -8,24 +8,38 @@ import type { Metre } from "../units/aliases.ts";
 
 /** Relative accuracy of the ends of an interval. */
 const END_ACCURACY = 1e-7;
+/** Lengths to begin with, and halvings at most. */
+const COARSE = 9;
+const DEPTH = 5;
+/** Deviation from a straight line that counts, and the margin beyond which nobody looks. */
+const STRAIGHT = 0.01;
+const SHOWN = 1.6;
 /** Golden-section steps about the best sample: 0.618¹² of two steps of the scan. */
 const GOLDEN_STEPS = 12;
+
+export interface WindowOptions {
+  /** This many lengths, evenly spaced, at least 3; left out: as many as the curves need. */
+  lengths?: number;
+}
 
 /**
  * The free-length window: every margin against the free length, the intervals in which all are
  * met, the requirement that binds at each end, and the length with the largest smallest margin.
- * Pad and lumped masses keep their distance from the tip, the stand-off stays as set.
- * @param count lengths evaluated, at least 3; default 48
+ * Pad and lumped masses keep their distance from the tip, the stand-off stays as set. Every value
+ * is computed; lengths are added where straight lines between them would miss a curve.
  */
-export function lengthWindow(design: Design, count = 48): WindowFigures {
-  if (count < 3) throw new RangeError(`count must be at least 3: got ${count}`);
+export function lengthWindow(design: Design, options: WindowOptions = {}): WindowFigures {
   const { from, to } = windowRange(design);
-  const lengths = Array.from({ length: count }, (_, i) => from + ((to - from) * i) / (count - 1));
-  const rows = lengths.map((length) => marginsAt(design, length));
-  const smallest = rows.map((r) => smallestMargin(r));
+  const count = options.lengths ?? COARSE;
+  if (count < 3) throw new RangeError(`lengths must be at least 3: got ${count}`);
+  const even = Array.from({ length: count }, (_, i) => from + ((to - from) * i) / (count - 1));
+  const samples = even.map((length) => sampleAt(design, length));
+  if (options.lengths === undefined) refineSamples(design, samples);
+  const lengths = samples.map((s) => s.length);
+  const smallest = samples.map((s) => smallestMargin(s.rows));
   const margins: Record<string, (number | null)[]> = {};
-  for (const { id } of rows[0] as MarginRow[])
-    margins[id] = rows.map((r) => r.find((row) => row.id === id)?.margin ?? null);
+  for (const { id } of (samples[0] as Sample).rows)
+    margins[id] = samples.map((s) => s.rows.find((row) => row.id === id)?.margin ?? null);
 
   const figures: WindowFigures = {
     lengths_m: lengths,
@@ -42,6 +56,42 @@ export function lengthWindow(design: Design, count = 48): WindowFigures {
   if (figures.intervals.length === 0)
     figures.note = `no free length from ${mm(from)} to ${mm(to)} meets every requirement; ${best.id} binds at the best length`;
   return figures;
+}
+
+interface Sample {
+  length: Metre;
+  rows: MarginRow[];
+}
+
+const sampleAt = (design: Design, length: Metre): Sample => ({
+  length,
+  rows: marginsAt(design, length),
+});
+
+/** Halves the intervals in which a straight line misses a margin at their middle, in place. */
+function refineSamples(design: Design, samples: Sample[]): void {
+  const open = new Set(samples.slice(0, -1));
+  for (let depth = 0; depth < DEPTH && open.size > 0; depth++)
+    for (let i = samples.length - 2; i >= 0; i--) {
+      const [a, b] = [samples[i] as Sample, samples[i + 1] as Sample];
+      if (!open.delete(a)) continue;
+      const middle = sampleAt(design, 0.5 * (a.length + b.length));
+      samples.splice(i + 1, 0, middle);
+      if (bends(a, middle, b)) open.add(a).add(middle);
+    }
+}
+
+/** Whether the middle of some margin is off the straight line more than a picture can show. */
+function bends(a: Sample, middle: Sample, b: Sample): boolean {
+  return a.rows.some((row, k) => {
+    const ends = [row.margin, b.rows[k]?.margin ?? null];
+    const at = middle.rows[k]?.margin ?? null;
+    const [ya, yb] = ends;
+    if (ya === null || ya === undefined || yb === null || yb === undefined || at === null)
+      return new Set([ya === null, yb === null, at === null]).size > 1;
+    if (Math.min(Math.abs(ya), Math.abs(at), Math.abs(yb)) > SHOWN) return false;
+    return Math.abs(at - 0.5 * (ya + yb)) > STRAIGHT;
+  });
 }
 
 const mm = (x: Metre) => `${Number((x * 1e3).toPrecision(4))} mm`;
