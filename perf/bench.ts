@@ -88,7 +88,15 @@ row(
 const window = timed(() => {
   lengthWindow(design, { lengths: LENGTHS });
 });
-row(`free-length window of ${LENGTHS} lengths`, 20, 5, window);
+row(`free-length window of ${LENGTHS} even lengths`, 20, 5, window);
+row(
+  "free-length window as check draws it (lengths where curves bend)",
+  20,
+  5,
+  timed(() => {
+    lengthWindow(design);
+  }),
+);
 row(
   `first-order uncertainty over ${uncertain} inputs`,
   60,

@@ -31,7 +31,7 @@ export const median = (values: readonly number[]): number => {
     : ((sorted[middle - 1] as number) + (sorted[middle] as number)) / 2;
 };
 
-/** Median and fastest run of `work`, ms, after a quarter of the runs as warm-up. */
+/** Median and fastest run of `work`, ms, after as many runs as warm-up. */
 export function timed(work: () => void): { median: number; fastest: number; runs: number } {
   const once = performance.now();
   work();
@@ -40,7 +40,7 @@ export function timed(work: () => void): { median: number; fastest: number; runs
     RUNS.least,
     Math.min(RUNS.most, Math.floor(BUDGET / Math.max(first, 1e-4))),
   );
-  for (let i = 0; i < runs / 4; i++) work();
+  for (let i = 0; i < runs; i++) work();
   const times: number[] = [];
   for (let i = 0; i < runs; i++) {
     const start = performance.now();

@@ -30,7 +30,7 @@ export interface EvaluateOptions {
  */
 export function evaluate(design: Design, options: EvaluateOptions): SheetResult {
   const { detail, marginsOnly = false } = options;
-  const strip = buildStrip(design);
+  const strip = marginsOnly ? buildStrip(design, 1) : buildStrip(design);
   const electrical = buildElectrical(design, strip);
   const state = seatState(design, strip, electrical);
   const modes = marginsOnly

@@ -140,19 +140,20 @@ function mechanicalParts(design: Design): unknown[] {
 /**
  * The strip's mechanics. Costs one section, one beam and one eigenvalue problem, unless the same
  * strip, clamp, masses, pad and materials were built last.
+ * @param count modes wanted; fewer cost less and are not kept
  */
-export function buildStrip(design: Design): StripModel {
+export function buildStrip(design: Design, count = MODES): StripModel {
   const parts = mechanicalParts(design);
   const built = BUILT.get(design.strip);
   if (built?.parts.length === parts.length && built.parts.every((part, i) => part === parts[i]))
     return built.model;
-  const model = newStrip(design);
+  const model = newStrip(design, count);
   // A design that differs in its materials only must not push the nominal one out.
-  if (built === undefined) BUILT.set(design.strip, { parts, model });
+  if (built === undefined && count === MODES) BUILT.set(design.strip, { parts, model });
   return model;
 }
 
-function newStrip(design: Design): StripModel {
+function newStrip(design: Design, count: number): StripModel {
   const { strip, clamp } = design;
   const section = designSection(design);
   const segments = [
@@ -218,7 +219,7 @@ function newStrip(design: Design): StripModel {
     stations: [pad, tip],
     thin: design.model.beam === "thin",
   });
-  const basis = modes(beam, MODES);
+  const basis = modes(beam, count);
   const width = widthFactors(
     section.width / strip.freeLength,
     section.poissonRatio,
