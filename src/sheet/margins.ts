@@ -184,6 +184,9 @@ function gasRows({
   if (gas === null) return [];
   const { need, limits, chamber } = design;
   const rows: MarginRow[] = [];
+  // A load that is met only because the valve stays shut must say so.
+  const shut =
+    gas.open_mass_flow_kg_s === 0 ? { note: "the pad does not open: nothing flows" } : {};
   if (need.gasPulse !== null)
     rows.push(
       atLeast(
@@ -200,7 +203,7 @@ function gasRows({
   if (need.chamberPressureMax !== null && gas.mean_pressure_Pa !== null)
     rows.push(
       atMost(
-        { id: "mean_pressure", requirement: "mean chamber pressure", unit: "Pa" },
+        { id: "mean_pressure", requirement: "mean chamber pressure", unit: "Pa", ...shut },
         gas.mean_pressure_Pa,
         need.chamberPressureMax,
       ),
@@ -208,7 +211,7 @@ function gasRows({
   if (need.gasLoadMax !== null && gas.mean_throughput_Pa_m3_s !== null)
     rows.push(
       atMost(
-        { id: "gas_load", requirement: "mean gas load", unit: "Pa·m3/s" },
+        { id: "gas_load", requirement: "mean gas load", unit: "Pa·m3/s", ...shut },
         gas.mean_throughput_Pa_m3_s,
         need.gasLoadMax,
       ),
@@ -249,6 +252,7 @@ function gasRows({
           id: "exhaust",
           requirement: "exhaust gas over its lower explosive limit",
           unit: "1",
+          ...shut,
         },
         explosiveFraction,
         limits.lowestExplosiveFractionMax,

@@ -90,6 +90,9 @@ describe("opening voltage", () => {
     expect(sheet.seat?.opening_voltage_fraction).toBeGreaterThan(1);
     expect(sheet.seat?.lift_open_m).toBeNull();
     expect(sheet.reasons["seat.lift_open_m"]).toContain("does not leave the seat");
+    const load = sheet.margins.find((row) => row.id === "mean_pressure");
+    expect(load?.met).toBe(true);
+    expect(load?.note).toContain("nothing flows");
   });
 });
 
