@@ -7,6 +7,7 @@ export {
 export {
   electrodeCapacitance,
   fieldAlongPoling,
+  layerField,
   piezoMoment,
   solvePotentials,
   type WiringModel,

@@ -1,4 +1,5 @@
 import type { Design } from "../design/design.ts";
+import { temperatureLimit } from "../physics/ceramic.ts";
 import { type DriveFiguresSI, driveFigures } from "../physics/drive.ts";
 import type { GasMixture } from "../physics/gases.ts";
 import { viscosity } from "../physics/gases.ts";
@@ -28,14 +29,18 @@ function conductivityOf(design: Design, name: string): number {
 }
 
 /** Highest strip temperature: the glue's service limit first, half the Curie temperature in °C. */
-export function temperatureLimit(design: Design): { limit: Kelvin; what: string } {
+function designTemperatureLimit(design: Design): { limit: Kelvin; what: string } {
   let limit = Number.POSITIVE_INFINITY;
   let what = "";
   for (const { material: name } of design.strip.layers) {
     const material = design.materials[name];
     let own = Number.POSITIVE_INFINITY;
     if (material?.kind === "ceramic")
-      own = 273.15 + design.limits.curieFractionMax * (material.curieTemperature - 273.15);
+      own = temperatureLimit(
+        material.curieTemperature,
+        design.limits.curieFractionMax,
+        null,
+      ).temperature;
     else if (material !== undefined && material.kind !== "elastomer")
       own = material.serviceTemperatureMax ?? Number.POSITIVE_INFINITY;
     if (own < limit) {
@@ -81,7 +86,7 @@ export function driveSheet(design: Design, electrical: ElectricalModel): DriveSh
     inGas && design.gas !== undefined
       ? risePerWatt(design, design.gas, design.need.plenumPressure)
       : perWattVacuum;
-  const { limit, what } = temperatureLimit(design);
+  const { limit, what } = designTemperatureLimit(design);
   const riseMax = limit - design.surroundings.ambientTemperature;
   const { gasPulse, rate } = design.need;
   const duty = gasPulse !== null && rate !== null ? Math.min(0.9, gasPulse * rate) : 0.5;

@@ -1,5 +1,5 @@
 import type { Design } from "../design/design.ts";
-import { rayleighStatics } from "../physics/ceramic.ts";
+import { fieldAgainstPolingLimit, rayleighStatics } from "../physics/ceramic.ts";
 import { edgeRinging, switchedCapacitance } from "../physics/drive.ts";
 import {
   type DriveState,
@@ -63,15 +63,13 @@ export function buildElectrical(design: Design, strip: StripModel): ElectricalMo
  */
 function smallSignal(design: Design, model: WiringModel): WiringModel {
   if (design.model.d31Basis === "small signal") return model;
-  const states = driveStates(model).slice(0, 2);
+  const fields = largestFields(model, driveStates(model));
   const layers = model.layers.map((layer, k) => {
     const name = design.strip.layers[layer.index]?.material ?? "";
-    const along = states.map((state) => fieldAlongPoling(layer, state.deltaV[k] as number));
-    const drive = Math.max(0, ...along);
     const { smallSignal: share } = rayleighStatics(
       1,
       ceramicOf(design, name).rayleighRatio,
-      drive,
+      Math.max(0, fields[k] as number),
       "catalogue",
     );
     return { ...layer, theta: layer.theta * share };
@@ -132,9 +130,10 @@ function newElectrical(design: Design, strip: StripModel): ElectricalModel | nul
   const againstMax = section.active.map((index) => {
     const layer = design.strip.layers[index] as Design["strip"]["layers"][number];
     const ceramic = ceramicOf(design, layer.material);
-    return Math.min(
+    return fieldAgainstPolingLimit(
       design.limits.fieldAgainstPolingMax,
-      design.limits.coerciveFractionMax * ceramic.coerciveField,
+      ceramic.coerciveField,
+      design.limits.coerciveFractionMax,
     );
   });
   const states = driveStates(wired);
@@ -155,13 +154,16 @@ function newElectrical(design: Design, strip: StripModel): ElectricalModel | nul
   };
 }
 
-/** Largest field with the poling of each driven layer over the two switch states, V/m. */
-export function workingFields(electrical: ElectricalModel): VoltPerMetre[] {
-  return electrical.model.layers.map((layer, k) =>
+/** The same from the states themselves, of which the first two are those of the switch. */
+function largestFields(model: WiringModel, states: readonly DriveState[]): VoltPerMetre[] {
+  return model.layers.map((layer, k) =>
     Math.max(
-      ...electrical.states
-        .slice(0, 2)
-        .map((state) => (-layer.poling * (state.deltaV[k] as number)) / layer.thickness),
+      ...states.slice(0, 2).map((state) => fieldAlongPoling(layer, state.deltaV[k] as number)),
     ),
   );
+}
+
+/** Largest field with the poling of each driven layer over the two switch states, V/m. */
+export function workingFields(electrical: ElectricalModel): VoltPerMetre[] {
+  return largestFields(electrical.model, electrical.states);
 }

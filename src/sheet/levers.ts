@@ -266,7 +266,8 @@ function widthLever(design: Design): Lever {
   };
 }
 
-function standOffLever(design: Design): Lever {
+/** The screw: its values to try come from the range that the seat allows. */
+export function standOffLever(design: Design): Lever {
   return {
     key: "seat.stand_off",
     words: "stand-off",

@@ -11,6 +11,7 @@ import type {
   StripFigures,
   StuckOpenFigures,
 } from "./result.ts";
+import { requiredSealStress } from "./seatTightness.ts";
 
 /** What the margins are made of: the figures of one evaluation. */
 export interface MarginSources {
@@ -159,7 +160,7 @@ function seatRows({ design, seat, electrical }: MarginSources): MarginRow[] {
     atLeast(
       { id: "sealing", requirement: "contact stress on the seat, closed", unit: "Pa", ...unwired },
       seat.sealing_stress_Pa,
-      Math.max(limits.sealStressMin, limits.sealStressPerPressure * pressure),
+      requiredSealStress(limits, pressure),
     ),
     atLeast(
       {

@@ -32,7 +32,7 @@ export function seatFigures(
     const threshold = state.standOff + (force + model.stickForce) / k;
     return (threshold - state.closedFree) / swing;
   };
-  const step = Math.abs(designStep(design));
+  const { step } = state;
   const openingFraction = fraction(load.plenumPressure);
   const advance = seat.standOff - state.restFree;
   return {
@@ -66,11 +66,4 @@ export function seatFigures(
     load_line: detail ? loadLine(state) : emptyLoadLine(),
     f1_against_stand_off: { stand_off_m: [], f1_Hz: [] },
   };
-}
-
-/** Step of the switched output, V. */
-function designStep(design: Design): number {
-  const node = (name: string | undefined) =>
-    name === undefined ? 0 : (design.rails[name]?.voltage ?? 0);
-  return node(design.switch?.high) - node(design.switch?.low);
 }

@@ -9,7 +9,7 @@ import {
   type SeatProblem,
   settle,
 } from "../physics/seat.ts";
-import type { Metre, NewtonPerMetre, Pascal } from "../units/aliases.ts";
+import type { Metre, NewtonPerMetre, Pascal, Volt } from "../units/aliases.ts";
 import type { ElectricalModel } from "./electrical.ts";
 import { elastomerOf, type StripModel } from "./stripModel.ts";
 
@@ -30,6 +30,8 @@ export interface SeatState {
   unpressurised: Equilibrium;
   open: Equilibrium;
   closedName: "high" | "low";
+  /** Size of the switched step, V. */
+  step: Volt;
 }
 
 const SWITCHED = 2;
@@ -100,6 +102,7 @@ export function seatState(
     unpressurised,
     open,
     closedName,
+    step: Math.abs(electrical.outputHigh - electrical.outputLow),
   };
 }
 

@@ -1,4 +1,4 @@
-import type { Design, SeatDesign } from "../design/design.ts";
+import type { Design, Limits, SeatDesign } from "../design/design.ts";
 import { PERMEABILITY_GAS_TEMPERATURE, permeationFloor } from "../physics/permeation.ts";
 import {
   forceForStress,
@@ -9,7 +9,7 @@ import {
 } from "../physics/seat.ts";
 import { hardnessInName } from "../physics/tables/elastomers.ts";
 import { PERMEABILITY } from "../physics/tables/permeability.ts";
-import type { Metre, Newton } from "../units/aliases.ts";
+import type { Metre, Newton, Pascal } from "../units/aliases.ts";
 import { THROUGHPUT_TEMPERATURE } from "./gasSheet.ts";
 import type { SeatState } from "./seatState.ts";
 
@@ -62,6 +62,11 @@ export function permeation(
   return (floor * THROUGHPUT_TEMPERATURE) / PERMEABILITY_GAS_TEMPERATURE;
 }
 
+/** Contact stress that keeps a pressure difference, Pa: the larger of a floor and a multiple of it. */
+export function requiredSealStress(limits: Limits, difference: Pascal): Pascal {
+  return Math.max(limits.sealStressMin, limits.sealStressPerPressure * difference);
+}
+
 /**
  * Stand-offs for which sealing, lift, crack-open force and opening voltage all hold, in closed form:
  *   sealing       standOff ≥ y_c + δ(F) + (F − Δp A)/k,  F = required contact force
@@ -77,7 +82,7 @@ export function standOffRange(design: Design, state: SeatState): [Metre, Metre] 
   const dp = load.plenumPressure - load.downstreamPressure;
   const gas = model.arrangement === "pressure opens" ? -dp * area : dp * area;
   const swing = openFree - closedFree;
-  const stress = Math.max(limits.sealStressMin, limits.sealStressPerPressure * dp);
+  const stress = requiredSealStress(limits, dp);
   const needed = forceForLowest(state, forceForStress(model, stress), design.pad?.tilt ?? 0);
   const low = closedFree + pad.indentationFor(needed) + (needed - gas) / k;
   const preloadMax = (k * swing) / limits.crackOpenRatioMin - gas - model.stickForce;

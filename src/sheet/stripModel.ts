@@ -6,6 +6,7 @@ import {
   momentDeflection,
   staticCompliance,
 } from "../physics/beam.ts";
+import { CERAMIC_REFERENCE } from "../physics/ceramic.ts";
 import type { Ceramic, Elastomer, Material } from "../physics/materials.ts";
 import { type ModalBasis, modes } from "../physics/modes.ts";
 import { type Section, type SectionLayer, sectionOf } from "../physics/section.ts";
@@ -52,12 +53,9 @@ export function elastomerOf(design: Design, name: string): Elastomer {
   return material;
 }
 
-/** Temperature at which the tables state ceramic properties. */
-const TABLE_TEMPERATURE = 298.15;
-
 function sectionLayer(material: Material, design: Design, index: number): SectionLayer {
   const layer = design.strip.layers[index] as Design["strip"]["layers"][number];
-  const above = design.surroundings.ambientTemperature - TABLE_TEMPERATURE;
+  const above = design.surroundings.ambientTemperature - CERAMIC_REFERENCE;
   const ceramic = material.kind === "ceramic" ? material : null;
   return {
     thickness: layer.thickness,

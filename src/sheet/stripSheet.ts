@@ -1,5 +1,6 @@
 import type { Design } from "../design/design.ts";
 import { largestSurfaceTension } from "../physics/section.ts";
+import { fieldAlongPoling, layerField } from "../physics/wiring.ts";
 import type { ElectricalModel } from "./electrical.ts";
 import type { StateFigures, StripFigures } from "./result.ts";
 import type { SeatState } from "./seatState.ts";
@@ -60,11 +61,11 @@ function stateFigures(strip: StripModel, electrical: ElectricalModel): StateFigu
       what: state.what,
       potentials_V: potentials,
       layers: model.layers.map((layer, k) => {
-        const field = -(state.deltaV[k] as number) / layer.thickness + 0;
+        const deltaV = state.deltaV[k] as number;
         return {
           material: strip.layerNames[layer.index] as string,
-          field_V_m: field,
-          field_along_poling_V_m: layer.poling * field + 0,
+          field_V_m: layerField(layer, deltaV) + 0,
+          field_along_poling_V_m: fieldAlongPoling(layer, deltaV),
           layer: layer.index,
         };
       }),

@@ -2,7 +2,7 @@ import type { Design } from "../design/design.ts";
 import { withValues } from "../design/values.ts";
 import { formatQuantity } from "../units/index.ts";
 import { evaluate } from "./evaluate.ts";
-import { type Lever, levers } from "./levers.ts";
+import { type Lever, levers, standOffLever } from "./levers.ts";
 import { smallestMargin } from "./marginRow.ts";
 import type { MarginRow, SheetResult, WayOut } from "./result.ts";
 
@@ -173,7 +173,7 @@ function withMiddleStandOff(
   if (range === null || range === undefined || design.seat === undefined) return null;
   const middle = 0.5 * (range[0] + range[1]);
   const moved = withValues(design, [{ path: ["seat", "standOff"], value: middle }]);
-  const lever = levers(design, null).find((l) => l.key === STAND_OFF) as Lever;
+  const lever = standOffLever(design);
   return describe(
     moved,
     [...changes, { lever, from: design.seat.standOff, to: middle }],

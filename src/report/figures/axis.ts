@@ -1,6 +1,6 @@
 import { displayUnit, type QuantityKind, unitNamed } from "../../units/index.ts";
 import { toNumber } from "../../units/rational.ts";
-import { line, text } from "./svg.ts";
+import { el, line, rect, text } from "./svg.ts";
 import { textWidth } from "./textSize.ts";
 import { HAIR, INK, QUIET, SIZE } from "./theme.ts";
 
@@ -149,4 +149,13 @@ function decadeLabel(v: number, short: boolean): string {
 /** A quiet note under an axis or a picture. */
 export function note(x: number, y: number, words: string): string {
   return text(x, y, words, { size: SIZE.small, fill: QUIET });
+}
+
+/** Clip path of a plot's rectangle, by which curves end at its frame. */
+export function plotClip(
+  id: string,
+  plot: { left: number; right: number; top: number; bottom: number },
+): string {
+  const { left, right, top, bottom } = plot;
+  return el("clipPath", { id }, rect(left, top, right - left, bottom - top));
 }

@@ -1,7 +1,7 @@
 import type { Design } from "../../design/design.ts";
 import type { SeatFigures, SheetResult } from "../../sheet/result.ts";
 import { printFigure } from "../figureUnits.ts";
-import { axisUnit, bottomAxis, leftAxis, linear, note, type Scale } from "./axis.ts";
+import { axisUnit, bottomAxis, leftAxis, linear, note, plotClip, type Scale } from "./axis.ts";
 import { csvText } from "./csv.ts";
 import { endColumn } from "./curveNames.ts";
 import { type Figure, type FigureOptions, frame, originLine } from "./figure.ts";
@@ -113,13 +113,7 @@ export function loadLines(
   const beside = `${design.gas?.name ?? "gas"} at ${printFigure("p_Pa", design.need.plenumPressure, null, { digits: 3 })}, ${design.seat?.arrangement ?? ""}`;
   const sentence = sentenceOf(seat, snap);
   const size = { width: WIDTH, height: HEIGHT };
-  const defs = [
-    el(
-      "clipPath",
-      { id: `${ID}-plot` },
-      rect(PLOT.left, PLOT.top, PLOT.right - PLOT.left, PLOT.bottom - PLOT.top),
-    ),
-  ];
+  const defs = [plotClip(`${ID}-plot`, PLOT)];
   return {
     name: ID,
     sentence,

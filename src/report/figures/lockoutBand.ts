@@ -2,7 +2,7 @@ import type { Design } from "../../design/design.ts";
 import { lockout } from "../../physics/breakdown.ts";
 import type { LockoutBand, SheetResult } from "../../sheet/result.ts";
 import { printFigure } from "../figureUnits.ts";
-import { bottomAxis, leftAxis, linear, logarithmic, note, type Scale } from "./axis.ts";
+import { bottomAxis, leftAxis, linear, logarithmic, note, plotClip, type Scale } from "./axis.ts";
 import { csvText } from "./csv.ts";
 import { type Figure, type FigureOptions, frame, originLine } from "./figure.ts";
 import { alongRun, calledOut, labelSheet } from "./labels.ts";
@@ -154,7 +154,7 @@ function panel(
   const [a, b] = [x.at(band.from_Pa), x.at(band.to_Pa)];
   const working = workingPressure(design, result, band);
   const out = [
-    el("defs", {}, el("clipPath", { id: clip }, rect(LEFT, top, RIGHT - LEFT, bottom - top))),
+    el("defs", {}, plotClip(clip, { left: LEFT, right: RIGHT, top, bottom })),
     rect(LEFT, top, RIGHT - LEFT, bottom - top, { fill: "#FFFFFF" }),
     ...bottomAxis(x, bottom, {
       name: "absolute pressure",

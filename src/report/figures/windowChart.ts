@@ -2,7 +2,7 @@ import type { Design } from "../../design/design.ts";
 import type { SheetResult, WindowFigures } from "../../sheet/result.ts";
 import { percentText } from "../text/marginTable.ts";
 import { boundWords } from "../text/windowStrip.ts";
-import { axisTitle, bottomAxis, leftAxis, linear, note, type Scale } from "./axis.ts";
+import { axisTitle, bottomAxis, leftAxis, linear, note, plotClip, type Scale } from "./axis.ts";
 import { csvText, identifier } from "./csv.ts";
 import { type Figure, type FigureOptions, frame, originLine } from "./figure.ts";
 import { alongRun, labelSheet } from "./labels.ts";
@@ -92,11 +92,7 @@ export function windowChart(
   const size = { width: WIDTH, height: HEIGHT };
   const defs = [
     hatch(`${ID}-forbidden`, "falling", 8, "#E3B79B", "none", 0.6),
-    el(
-      "clipPath",
-      { id: `${ID}-plot` },
-      rect(PLOT.left, PLOT.top, PLOT.right - PLOT.left, PLOT.bottom - PLOT.top),
-    ),
+    plotClip(`${ID}-plot`, PLOT),
   ];
   return {
     name: ID,
