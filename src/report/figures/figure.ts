@@ -8,16 +8,50 @@ import { QUIET, SIZE } from "./theme.ts";
 export interface Figure {
   /** Name of a file: "side-view", "window". */
   name: string;
+  /** A few words for a heading: "Free-length window". */
+  title: string;
   svg: string;
   /** One sentence for those who can't see the picture. */
   sentence: string;
   /** The numbers behind it: `#` lines, names row, units row, rows. */
   csv: string;
+  /** Where values lie on the picture, for a cursor, a zoom box or a handle; absent without axes. */
+  plot?: Plot;
 }
 
 export interface FigureOptions {
   /** Where picture and numbers come from, in one line: version, file, hash, command. */
   origin?: string;
+  /** px; default: the picture's own size on paper. */
+  size?: { width: number; height: number };
+  /** The drawing alone, without title, origin line and ground, for a page that has its own; default no. */
+  bare?: boolean;
+  /** Part of a chart that is shown, SI; default: all of it. */
+  view?: { x?: readonly [number, number]; y?: readonly [number, number] };
+}
+
+/** One direction of a picture: SI values `from`…`to` lie at `range` px. */
+export interface PlotAxis {
+  name: string;
+  /** Unit in which the axis is written, and the SI size of one. */
+  unit: string;
+  factor: number;
+  from: number;
+  to: number;
+  log: boolean;
+  range: readonly [number, number];
+}
+
+export interface Plot {
+  x: PlotAxis;
+  y: PlotAxis;
+  /** Curves that a cursor can read, SI. */
+  series: readonly {
+    id: string;
+    name: string;
+    x: readonly number[];
+    y: readonly (number | null)[];
+  }[];
 }
 
 export function originLine(design: Design, options: FigureOptions): string {

@@ -116,6 +116,7 @@ export function loadLines(
   const defs = [plotClip(`${ID}-plot`, PLOT)];
   return {
     name: ID,
+    title,
     sentence,
     csv: csvOf(design, load, works, options),
     svg: svgDocument({ ...size, name: ID, title, sentence, defs }, [

@@ -81,6 +81,7 @@ export function lockoutBand(
   const size = { width: WIDTH, height };
   return {
     name: ID,
+    title,
     sentence,
     csv: csvOf(design, curve, options),
     svg: svgDocument(

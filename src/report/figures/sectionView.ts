@@ -82,6 +82,7 @@ export function sectionView(
   const size = { width: WIDTH, height };
   return {
     name: ID,
+    title,
     sentence,
     csv: csvOf(design, result, options),
     svg: svgDocument(

@@ -84,6 +84,7 @@ export function sideView(
   ];
   return {
     name: ID,
+    title,
     sentence,
     csv: csvOf(design, geometry, options),
     svg: svgDocument({ width: WIDTH, height: HEIGHT, name: ID, title, sentence, defs }, [

@@ -96,6 +96,7 @@ export function windowChart(
   ];
   return {
     name: ID,
+    title,
     sentence,
     csv: csvOf(design, window, smallest, options),
     svg: svgDocument({ ...size, name: ID, title, sentence, defs }, [
