@@ -2,14 +2,16 @@ import { spawnSync } from "node:child_process";
 import { chmodSync, existsSync, mkdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { pathToFileURL } from "node:url";
+import { buildPage } from "./buildPage.mjs";
 import { ensureInstalled, ROOT, run, say, sourceHash, tool } from "./steps.mjs";
 
 /*
  * dist/cli/main.js    the command, one file with everything in it and the heavy parts in chunks
  *                     beside it, loaded when a command needs them
+ * dist/page/          what `reedlift serve` gives a browser
  * dist/index.js …     the library, its packages left outside, with type declarations
  *
- * node scripts/build.mjs [--if-stale] [--command-only]
+ * node scripts/build.mjs [--if-stale] [--without-library | --command-only]
  */
 
 const STAMP = join(ROOT, "dist", ".built.json");
@@ -32,12 +34,14 @@ function stamp() {
 }
 
 /** Builds what is asked for; does nothing with `ifStale` when dist is as new as the sources. */
-export async function build({ ifStale = false, commandOnly = false } = {}) {
+export async function build({ ifStale = false, withoutLibrary = false, commandOnly = false } = {}) {
   ensureInstalled();
   const hash = sourceHash();
   const before = stamp();
   const current = before.hash === hash && existsSync(join(ROOT, "dist", "cli", "main.js"));
-  if (ifStale && current && (commandOnly || before.library === true)) return;
+  const enough =
+    commandOnly || (before.page === true && (withoutLibrary || before.library === true));
+  if (ifStale && current && enough) return;
   const { version } = JSON.parse(readFileSync(join(ROOT, "package.json"), "utf8"));
   const { build: bundle } = await import("esbuild");
   if (!current) rmSync(join(ROOT, "dist"), { recursive: true, force: true });
@@ -71,8 +75,10 @@ export async function build({ ifStale = false, commandOnly = false } = {}) {
   const main = join(ROOT, "dist", "cli", "main.js");
   writeFileSync(main, `#!/usr/bin/env node\n${readFileSync(main, "utf8").replace(/^#!.*\n/, "")}`);
   chmodSync(main, 0o755);
+  const page = !commandOnly;
+  if (page) await buildPage(version);
   let library = false;
-  if (!commandOnly) {
+  if (!withoutLibrary && !commandOnly) {
     await bundle({
       ...common,
       entryPoints: ["src/index.ts", "src/physics/index.ts"],
@@ -86,12 +92,13 @@ export async function build({ ifStale = false, commandOnly = false } = {}) {
     if (types.status !== 0) throw new Error("the type declarations could not be written");
     library = true;
   }
-  writeFileSync(STAMP, `${JSON.stringify({ hash, library })}\n`);
+  writeFileSync(STAMP, `${JSON.stringify({ hash, page, library })}\n`);
 }
 
 if (import.meta.url === pathToFileURL(process.argv[1] ?? "").href) {
   const options = {
     ifStale: process.argv.includes("--if-stale"),
+    withoutLibrary: process.argv.includes("--without-library"),
     commandOnly: process.argv.includes("--command-only"),
   };
   try {

@@ -8,7 +8,7 @@ const EXAMPLE = "examples/first-valve.reed.yaml";
 
 ensureInstalled();
 try {
-  await build({ ifStale: true, commandOnly: true });
+  await build({ ifStale: true, withoutLibrary: true });
 } catch (error) {
   say(`build failed: ${error.message}`);
   process.exit(1);

@@ -84,11 +84,12 @@ function filesBelow(folder) {
 export function sourceHash() {
   const hash = createHash("sha256");
   const files = [
-    ...filesBelow("src").filter((file) => file.endsWith(".ts") && !file.endsWith(".test.ts")),
+    ...filesBelow("src").filter((file) => !/\.test(-data)?\.ts$/.test(file)),
     ...["package.json", "package-lock.json", "tsconfig.json", "tsconfig.build.json"].map((name) =>
       join(ROOT, name),
     ),
-    join(ROOT, "scripts", "build.mjs"),
+    ...["build.mjs", "buildPage.mjs"].map((name) => join(ROOT, "scripts", name)),
+    join(ROOT, "docs", "theory.md"),
   ];
   for (const file of files) {
     hash.update(file.slice(ROOT.length));

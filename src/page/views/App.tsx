@@ -1,0 +1,58 @@
+import { usePage } from "../state.ts";
+import { Dialogs } from "./Dialogs.tsx";
+import { Header } from "./Header.tsx";
+import { InputColumn } from "./InputColumn.tsx";
+import { Margins } from "./Margins.tsx";
+import { Notices } from "./Notices.tsx";
+import { PictureColumn } from "./PictureColumn.tsx";
+import { Problems } from "./Problems.tsx";
+import { StepList } from "./StepList.tsx";
+import { useKeys } from "./useKeys.ts";
+import { Valve } from "./Valve.tsx";
+
+/** The page: the valve across it, the steps at the left, the margins at the right. */
+export function App() {
+  useKeys();
+  const there = usePage((state) => state.draft !== null);
+  const said = usePage((state) => state.said);
+  return (
+    <div className="page">
+      <Header />
+      {there ? (
+        <main className="table">
+          <Valve />
+          <StepList />
+          <div className="work">
+            <Problems />
+            <InputColumn />
+            <PictureColumn />
+          </div>
+          <Margins />
+        </main>
+      ) : (
+        <Nothing />
+      )}
+      <Notices />
+      <Dialogs />
+      <p className="spoken" role="status" aria-live="polite">
+        {said}
+      </p>
+    </div>
+  );
+}
+
+function Nothing() {
+  const gone = usePage((state) => !state.serverThere);
+  return (
+    <main className="nothing">
+      {gone ? (
+        <p>
+          The program behind this page does not answer. Start it again with{" "}
+          <code>reedlift serve</code>; this page comes back by itself.
+        </p>
+      ) : (
+        <p>Open a design or start a new one: the buttons are above.</p>
+      )}
+    </main>
+  );
+}

@@ -1,0 +1,97 @@
+import { set, usePage } from "../state.ts";
+import { type PictureId, stepOf } from "../steps.ts";
+import { CommandLine } from "./CommandLine.tsx";
+import { FigureBox } from "./FigureBox.tsx";
+import { LengthOnChart } from "./LengthOnChart.tsx";
+import { Numbers } from "./Numbers.tsx";
+import { placeOfPart } from "./parts.ts";
+import { StateChoice } from "./StateChoice.tsx";
+import { WaysView } from "./WaysView.tsx";
+
+/** The one picture that decides the step, large, and its figures below. */
+export function PictureColumn() {
+  const step = usePage((state) => stepOf(state.step));
+  const chosen = usePage((state) => state.picture[state.step]) ?? step.pictures[0]!.id;
+  const head = step.pictures.length > 1 && (
+    <fieldset className="choice">
+      <legend className="spoken">Picture</legend>
+      {step.pictures.map(({ id, name }) => (
+        <label key={id}>
+          <input
+            type="radio"
+            name="picture"
+            checked={id === chosen}
+            onChange={() => set((state) => ({ picture: { ...state.picture, [state.step]: id } }))}
+          />
+          <span>{name}</span>
+        </label>
+      ))}
+    </fieldset>
+  );
+  return (
+    <section className="picture" aria-label={`Picture: ${step.name}`}>
+      <Picture key={chosen} id={chosen} head={head} />
+      <Numbers step={step} />
+      <CommandLine />
+    </section>
+  );
+}
+
+function toPart(part: string): void {
+  const place = placeOfPart(part);
+  if (place !== null) set(place);
+}
+
+function Picture({ id, head }: { id: PictureId; head: React.ReactNode }) {
+  switch (id) {
+    case "ways":
+      return <WaysView />;
+    case "window":
+      return (
+        <FigureBox
+          id="window"
+          head={head}
+          empty="There is no window yet: say at Need what is asked for, and give the wiring."
+        >
+          <LengthOnChart />
+        </FigureBox>
+      );
+    case "section":
+      return (
+        <FigureBox
+          id="section"
+          head={<StateChoice />}
+          onPart={toPart}
+          empty="Give the strip's layers to see its section."
+        />
+      );
+    case "load-lines":
+      return (
+        <FigureBox
+          id="load-lines"
+          head={head}
+          empty="Load lines need a pad, a seat and a wiring. Add pad and seat at the left."
+        />
+      );
+    case "lock-out":
+      return (
+        <FigureBox id="lock-out" head={head} empty="The lock-out band needs a gas and a rail." />
+      );
+    case "drive-chain":
+      return (
+        <FigureBox
+          id="drive-chain"
+          head={
+            <>
+              {head}
+              <StateChoice />
+            </>
+          }
+          onPart={toPart}
+          empty="The drive chain needs a rail and a switch. Add them at the left."
+        />
+      );
+    default:
+      return <p className="empty">{id}</p>;
+  }
+}

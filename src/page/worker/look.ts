@@ -1,0 +1,165 @@
+import type { Design } from "../../design/design.ts";
+import { BUILT_IN_MATERIALS } from "../../design/materialOf.ts";
+import { type ReadResult, readDesign } from "../../design/readDesign.ts";
+import { tipOf } from "../../design/values.ts";
+import { driveChain } from "../../report/figures/driveChain.ts";
+import type { Figure, FigureOptions } from "../../report/figures/figure.ts";
+import { loadLines } from "../../report/figures/loadLines.ts";
+import { lockoutBand } from "../../report/figures/lockoutBand.ts";
+import { sectionView } from "../../report/figures/sectionView.ts";
+import { sideView } from "../../report/figures/sideView.ts";
+import { toned } from "../../report/figures/tones.ts";
+import { windowChart } from "../../report/figures/windowChart.ts";
+import { figureGroups, figureText } from "../../report/text/groups.ts";
+import { textStyle } from "../../report/text/style.ts";
+import { verdictOf } from "../../sheet/check.ts";
+import { evaluate } from "../../sheet/evaluate.ts";
+import { tightestFirst } from "../../sheet/marginRow.ts";
+import type { SheetResult } from "../../sheet/result.ts";
+import { fullCheck } from "../../studies/fullCheck.ts";
+import { lengthWindow } from "../../studies/window.ts";
+import type {
+  DesignFacts,
+  Drawn,
+  FigureGroup,
+  FigureId,
+  FigureRequest,
+  FullAnswer,
+  LookAnswer,
+  LookRequest,
+  WindowAnswer,
+} from "./requests.ts";
+
+/** The last design read: a page asks for the same text several times in a row. */
+let last: { text: string; name: string; read: ReadResult; result: SheetResult | null } | null =
+  null;
+
+function readAgain(text: string, name: string): NonNullable<typeof last> {
+  if (last?.text !== text || last.name !== name)
+    last = { text, name, read: readDesign(text, { name }), result: null };
+  return last;
+}
+
+/** The sheet without uncertainties, the pictures asked for, the figures in words. */
+export function look(request: LookRequest): LookAnswer {
+  const held = readAgain(request.text, request.name);
+  const { read } = held;
+  if (!read.ok) return read;
+  held.result ??= plainSheet(read.design);
+  const result: SheetResult = request.full ?? {
+    ...held.result,
+    ...(request.window === null ? {} : { window: request.window }),
+  };
+  const figures: Partial<Record<FigureId, Drawn>> = {};
+  for (const wanted of request.figures) {
+    const figure = drawn(read.design, result, wanted, request);
+    if (figure !== null) figures[wanted.id] = { ...figure, svg: toned(figure.svg) };
+  }
+  return {
+    ok: true,
+    facts: factsOf(read.design),
+    result,
+    warnings: read.warnings,
+    figures,
+    groups: groupsOf(read.design, result),
+  };
+}
+
+function plainSheet(design: Design): SheetResult {
+  const result = evaluate(design, { detail: true });
+  result.margins = tightestFirst(result.margins);
+  result.verdict = verdictOf(result);
+  return result;
+}
+
+function drawn(
+  design: Design,
+  result: SheetResult,
+  { id, size, view }: FigureRequest,
+  { shape, state }: LookRequest,
+): Figure | null {
+  const options: FigureOptions = { size, bare: true, ...(view === undefined ? {} : { view }) };
+  switch (id) {
+    case "side-view":
+      return sideView(design, result, { ...options, state: shape });
+    case "section":
+      return sectionView(design, result, {
+        ...options,
+        ...(state === null ? {} : { states: [state] }),
+      });
+    case "window":
+      return windowChart(design, result, options);
+    case "load-lines":
+      return loadLines(design, result, options);
+    case "lock-out":
+      return lockoutBand(design, result, options);
+    case "drive-chain":
+      return driveChain(design, result, { ...options, ...(state === null ? {} : { state }) });
+  }
+}
+
+/** The picture as a file for paper: its own size, title and origin. */
+export function onPaper(request: LookRequest, id: FigureId, origin: string): Drawn | null {
+  const { read, result } = readAgain(request.text, request.name);
+  if (!read.ok) return null;
+  const { design } = read;
+  const sheet = request.full ?? { ...(result ?? plainSheet(design)), window: request.window };
+  const { shape, state } = request;
+  const at = state === null ? {} : { state };
+  switch (id) {
+    case "side-view":
+      return sideView(design, sheet, { origin, state: shape });
+    case "section":
+      return sectionView(design, sheet, { origin, ...(state === null ? {} : { states: [state] }) });
+    case "window":
+      return windowChart(design, sheet, { origin });
+    case "load-lines":
+      return loadLines(design, sheet, { origin });
+    case "lock-out":
+      return lockoutBand(design, sheet, { origin });
+    case "drive-chain":
+      return driveChain(design, sheet, { origin, ...at });
+  }
+}
+
+function factsOf(design: Design): DesignFacts {
+  const all = Object.entries({ ...BUILT_IN_MATERIALS, ...design.materials });
+  const named = (kinds: readonly string[]) =>
+    all.flatMap(([name, material]) => (kinds.includes(material?.kind ?? "") ? [name] : []));
+  return {
+    name: design.name,
+    freeLength_m: design.strip.freeLength,
+    tip_m: tipOf(design),
+    clampLength_m: design.clamp.length,
+    hasSeat: design.seat !== undefined,
+    hasGas: design.gas !== undefined,
+    electrodes: design.electrodes,
+    rails: Object.keys(design.rails),
+    layerMaterials: named(["ceramic", "metal", "fibre", "glue", "insulator"]),
+    padMaterials: named(["elastomer"]),
+  };
+}
+
+function groupsOf(design: Design, result: SheetResult): FigureGroup[] {
+  const style = textStyle({});
+  return figureGroups(design, result, style).map(({ id, title, entries }) => ({
+    id,
+    title,
+    rows: entries.map(({ label, path, text }) => ({
+      label,
+      text: path === undefined ? (text ?? "") : figureText(result, path, style),
+    })),
+  }));
+}
+
+/** The whole sheet, as `reedlift check` gives it. */
+export function full(text: string, name: string): FullAnswer {
+  const { read } = readAgain(text, name);
+  return read.ok ? { ok: true, result: fullCheck(read.design).result } : read;
+}
+
+/** The free-length window; null where the text is no design. */
+export function windowOf(text: string, name: string): WindowAnswer {
+  const { read } = readAgain(text, name);
+  return read.ok ? { window: lengthWindow(read.design) } : null;
+}

@@ -1,0 +1,73 @@
+import type { Problem } from "../../design/problem.ts";
+import type { Figure, FigureOptions } from "../../report/figures/figure.ts";
+import type { SheetResult, WindowFigures } from "../../sheet/result.ts";
+
+/** What the page asks a worker for, and what comes back. Everything here can be copied to a worker. */
+
+export type FigureId =
+  | "side-view"
+  | "section"
+  | "window"
+  | "load-lines"
+  | "lock-out"
+  | "drive-chain";
+
+/** One picture at the size it has on the page. */
+export interface FigureRequest {
+  id: FigureId;
+  size: { width: number; height: number };
+  view?: FigureOptions["view"];
+}
+
+export interface LookRequest {
+  text: string;
+  /** Name of the design where the file gives none. */
+  name: string;
+  figures: readonly FigureRequest[];
+  /** State that the side view shows solid. */
+  shape: "closed" | "open";
+  /** State of the strip that section and drive chain show; null: their own choice. */
+  state: string | null;
+  /** Numbers that came from elsewhere: the window, and the sheet with its uncertainties. */
+  window: WindowFigures | null;
+  full: SheetResult | null;
+}
+
+/** What the page needs to know of a design beside its figures. */
+export interface DesignFacts {
+  name: string;
+  freeLength_m: number;
+  tip_m: number;
+  clampLength_m: number;
+  hasSeat: boolean;
+  hasGas: boolean;
+  electrodes: string[];
+  rails: string[];
+  /** Names of materials by kind, built-in and the file's own. */
+  layerMaterials: string[];
+  padMaterials: string[];
+}
+
+export type Drawn = Pick<Figure, "name" | "title" | "svg" | "sentence" | "csv" | "plot">;
+
+export type LookAnswer =
+  | {
+      ok: true;
+      facts: DesignFacts;
+      result: SheetResult;
+      warnings: Problem[];
+      figures: Partial<Record<FigureId, Drawn>>;
+      /** Figures of the sheet in words and text, as the terminal prints them. */
+      groups: FigureGroup[];
+    }
+  | { ok: false; problems: Problem[] };
+
+export interface FigureGroup {
+  id: string;
+  title: string;
+  rows: { label: string; text: string }[];
+}
+
+export type FullAnswer = { ok: true; result: SheetResult } | { ok: false; problems: Problem[] };
+
+export type WindowAnswer = { window: WindowFigures } | null;
