@@ -56,7 +56,7 @@ export async function buildPage(version) {
     script: made((path, out) => out.entryPoint === "src/page/main.tsx" && path.endsWith(".js")),
     worker: made((_, out) => out.entryPoint === "src/page/worker/main.ts"),
     style: made((path) => /page-[A-Z0-9]+\.css$/i.test(path)),
-    font: made((path) => /latin-400-normal-[A-Z0-9]+\.woff2$/i.test(path)),
+    font: made((path) => /plex-sans-Regular-Latin1-[A-Z0-9]+\.woff2$/i.test(path)),
     icon: put("icon.svg", read("src", "page", "icon.svg")),
     tones: put("tones.css", toneStyles()),
     theory: put("theory.json", JSON.stringify(await theory())),

@@ -1,5 +1,6 @@
 import { existsSync, mkdirSync, readFileSync, rmSync } from "node:fs";
 import { join } from "node:path";
+import { ensureBrowser } from "./browser.mjs";
 import { ensureInstalled, ROOT, run, say, tool } from "./steps.mjs";
 
 /*
@@ -9,6 +10,7 @@ import { ensureInstalled, ROOT, run, say, tool } from "./steps.mjs";
  */
 
 ensureInstalled();
+const browser = ensureBrowser();
 const CACHE = join(ROOT, "node_modules", ".cache");
 const REPORT = join(CACHE, "tests.json");
 mkdirSync(CACHE, { recursive: true });
@@ -24,6 +26,7 @@ const tsc = (project) => [
 const STEPS = [
   ["format and lint", tool("biome"), ["check", "."]],
   ["types: core", ...tsc("core")],
+  ["types: page", ...tsc("page")],
   ["types: command line and tests", ...tsc("node")],
   ["unused code", tool("knip"), []],
   ["build", process.execPath, [join("scripts", "build.mjs"), "--if-stale"]],
@@ -55,7 +58,8 @@ if (counts === null) {
   process.exit(1);
 }
 console.log(`${counts.passed} passed, ${counts.failed} failed`);
-process.exit(outcomes.every(({ ok }) => ok) && counts.failed === 0 ? 0 : 1);
+if (browser !== null) console.log(browser);
+process.exit(browser === null && outcomes.every(({ ok }) => ok) && counts.failed === 0 ? 0 : 1);
 
 /** Tests passed and failed; a test file that could not be loaded counts as one failed. */
 function counted() {

@@ -154,7 +154,7 @@ async function studyLoop(): Promise<void> {
       const next = pieces.entries().next().value;
       if (next === undefined) break;
       const [name, piece] = next;
-      const more = await piece(study);
+      const more = await piece(study).catch(() => false);
       if (pieces.get(name) !== piece) continue;
       pieces.delete(name);
       if (more) pieces.set(name, piece);

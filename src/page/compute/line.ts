@@ -17,6 +17,8 @@ export class WorkerLine {
   private remote: Remote<WorkerCalls> | null = null;
   private fail: ((reason: Error) => void) | null = null;
   private crashes = 0;
+  /** How many workers there were: what the one before knew is gone with it. */
+  started = 0;
   private readonly address: string;
   private readonly onLost: (lost: Lost) => void;
 
@@ -27,6 +29,7 @@ export class WorkerLine {
   }
 
   private start(): void {
+    this.started += 1;
     const worker = new Worker(this.address, { type: "module" });
     worker.onerror = (event) => {
       event.preventDefault();

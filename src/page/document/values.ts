@@ -67,8 +67,11 @@ export function understood(parameter: Parameter, text: string): Understood {
   const limits = beyond(parameter, value);
   if (limits !== null) return { ok: false, message: limits };
   if (reading !== undefined) return { ok: true, quantity, reading };
-  const printed = formatQuantity(value, u, kind, u > 0 ? {} : { digits: 6 });
-  return { ok: true, quantity, reading: sameWords(printed, text) ? null : printed };
+  const unit =
+    parameter.unit === undefined || parameter.unit === "" ? {} : { unit: parameter.unit };
+  const printed = formatQuantity(value, u, kind, { ...unit, ...(u > 0 ? {} : { digits: 6 }) });
+  const alike = sameWords(printed, text) || (u === 0 && sameUnitOf(printed, quantity.unit));
+  return { ok: true, quantity, reading: alike ? null : printed };
 }
 
 function refused(result: ReturnType<typeof parseQuantity>): Understood {
@@ -83,6 +86,9 @@ const plain = (text: string) =>
     .replace(/[\u00b5\u03bc]/g, "u")
     .replaceAll(/\s+/g, "");
 const sameWords = (a: string, b: string) => plain(a) === plain(b);
+
+const sameUnitOf = (printed: string, unit: string) =>
+  plain(printed.replace(/^[^\p{L}°%Ω]*/u, "")) === plain(unit);
 
 function beyond(parameter: Parameter, value: number): string | null {
   const { min, max, above, below, quantity } = parameter;

@@ -1,4 +1,4 @@
-import { usePage } from "../state.ts";
+import { type PageState, textNow, usePage } from "../state.ts";
 import { Dialogs } from "./Dialogs.tsx";
 import { Header } from "./Header.tsx";
 import { InputColumn } from "./InputColumn.tsx";
@@ -15,8 +15,9 @@ export function App() {
   useKeys();
   const there = usePage((state) => state.draft !== null);
   const said = usePage((state) => state.said);
+  const computed = usePage(howFar);
   return (
-    <div className="page">
+    <div className="page" data-computed={computed}>
       <Header />
       {there ? (
         <main className="table">
@@ -39,6 +40,14 @@ export function App() {
       </p>
     </div>
   );
+}
+
+/** How far the computation of the text on the page is. */
+function howFar(state: PageState): "nothing" | "figures" | "whole" {
+  const text = textNow(state);
+  if (text === null || state.problems.length > 0 || state.answerText !== text) return "nothing";
+  const settled = state.window?.text === text && state.full?.text === text;
+  return settled && state.preview === null ? "whole" : "figures";
 }
 
 function Nothing() {

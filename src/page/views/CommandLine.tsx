@@ -1,9 +1,12 @@
-import { tell, usePage } from "../state.ts";
+import { download } from "../actions.ts";
+import { bareName } from "../compute/engine.ts";
+import { get, tell, textNow, usePage } from "../state.ts";
 import { commandOf } from "./command.ts";
 
 /** The command that gives the same on the command line. */
 export function CommandLine() {
   usePage((state) => state.draft?.name);
+  const whole = usePage((state) => state.full !== null && state.full.text === textNow(state));
   const command = commandOf();
   const copy = async () => {
     try {
@@ -15,10 +18,24 @@ export function CommandLine() {
   };
   return (
     <p className="command">
-      <span>The same on the command line</span> <code>{command}</code>
+      <span>Command</span> <code>{command}</code>
       <button type="button" className="quiet" onClick={() => void copy()}>
         Copy
       </button>
+      <button type="button" className="quiet" disabled={!whole} onClick={sheetAsJson}>
+        Sheet as JSON
+      </button>
     </p>
+  );
+}
+
+/** The `result` of `reedlift check --json`. */
+function sheetAsJson(): void {
+  const { full, draft } = get();
+  if (full === null) return;
+  download(
+    `${bareName(draft?.name ?? null)}.json`,
+    `${JSON.stringify(full.result, null, 2)}\n`,
+    "application/json",
   );
 }

@@ -1,3 +1,4 @@
+import { percentText } from "../../report/text/marginTable.ts";
 import { download, redoChange, refreshFolder, save, undoChange } from "../actions.ts";
 import { bareName } from "../compute/engine.ts";
 import { canRedo, canUndo, isDirty } from "../document/draft.ts";
@@ -101,8 +102,9 @@ export function Header() {
   );
 }
 
+/** The verdict in a few words; its sentence stands at Need, its rows in the margins. */
 function Verdict() {
-  const verdict = usePage((state) => sheetNow(state)?.verdict);
+  const sheet = usePage(sheetNow);
   const wrong = usePage((state) => state.problems.length);
   if (wrong > 0)
     return (
@@ -111,10 +113,19 @@ function Verdict() {
         are those before.
       </p>
     );
-  if (verdict === undefined) return <p className="verdict" />;
-  return (
-    <p className={verdict.met ? "verdict met" : "verdict not-met"}>
-      <b>{verdict.met ? "Met" : "Not met"}</b> <span>{verdict.text}</span>
+  if (sheet === null || sheet.margins.length === 0) return <p className="verdict" />;
+  const unmet = sheet.margins.filter((row) => !row.met).length;
+  const smallest = Math.min(...sheet.margins.map((row) => row.margin ?? -1));
+  return sheet.verdict.met ? (
+    <p className="verdict met">
+      <b>Met</b> {percentText(smallest)} in hand
+    </p>
+  ) : (
+    <p className="verdict not-met">
+      <b>Not met</b>{" "}
+      {sheet.wiring?.accepted === false
+        ? "the wiring is refused"
+        : `${unmet} of ${sheet.margins.length}, worst ${percentText(smallest)}`}
     </p>
   );
 }

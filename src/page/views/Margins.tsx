@@ -63,7 +63,7 @@ function Row({ row, touched }: { row: MarginRow; touched: boolean }) {
     <li className={row.met ? "margin" : "margin unmet"}>
       <button type="button" aria-pressed={touched} onClick={touch}>
         <span className="margin-name">
-          {row.met ? null : <b className="cross">✕ </b>}
+          {row.met ? null : <b className="cross">× </b>}
           {row.requirement}
         </span>
         <span className="margin-left">{percentText(row.margin)}</span>

@@ -80,7 +80,8 @@ function itemBlocks(row: Parameter, tree: unknown): FieldBlock[] {
       ({ path, kind }) =>
         path.startsWith(`${row.path}.*.`) &&
         LEAVES.has(kind) &&
-        !path.slice(row.path.length + 3).includes("."),
+        !path.slice(row.path.length + 3).includes(".") &&
+        belongs(row.path, path.split(".").pop() as string, at(tree, item)),
     );
     const fields = leaf
       ? [{ path: item, parameter: self }]
@@ -95,6 +96,15 @@ function itemBlocks(row: Parameter, tree: unknown): FieldBlock[] {
       item,
     };
   });
+}
+
+/** A ceramic has poling and electrodes, a metal may be a conductor; a width of its own is rare. */
+function belongs(list: string, key: string, layer: unknown): boolean {
+  if (list !== "strip.layers" || typeof layer !== "object" || layer === null) return true;
+  if (key in layer) return true;
+  if (key === "width") return false;
+  if ("conductor" in layer) return !["poling", "bottom", "top"].includes(key);
+  return key !== "conductor" || !("poling" in layer);
 }
 
 function headingOf(row: Parameter, name: string | number, tree: unknown): string {
