@@ -1,5 +1,12 @@
 import { get, set, tell, textNow, usePage } from "../state.ts";
-import type { FigureId, FullAnswer, LookAnswer, LookRequest } from "../worker/requests.ts";
+import type {
+  Drawn,
+  FigureId,
+  FigureRequest,
+  FullAnswer,
+  LookAnswer,
+  LookRequest,
+} from "../worker/requests.ts";
 import { type Lost, WorkerLine } from "./line.ts";
 
 /*
@@ -178,10 +185,23 @@ async function fullSheet(): Promise<boolean> {
   return true;
 }
 
-/** A picture on paper: its own size, title and origin line. */
-export async function pictureOnPaper(id: FigureId, origin: string) {
+/** A picture as a file: its own size, title and origin line, in the colours of paper. */
+export async function pictureOnPaper(id: FigureId, origin: string): Promise<Drawn | null> {
   const text = textNow(get());
   if (text === null) return null;
   const request = requestOf(text, []);
-  return quick.call((remote) => remote.onPaper(request, id, origin));
+  return quick.call((remote) => remote.onPaper(request, id, origin) as Promise<Drawn | null>);
+}
+
+/** Pictures for the printer, in the order asked for; those that the design has. */
+export async function drawForPrint(figures: readonly FigureRequest[]): Promise<Drawn[]> {
+  const text = textNow(get());
+  if (text === null) return [];
+  const request: LookRequest = { ...requestOf(text, []), figures, state: null, shape: "closed" };
+  try {
+    const answer = await study.call((remote) => remote.look(request) as Promise<LookAnswer>);
+    return answer.ok ? figures.flatMap(({ id }) => answer.figures[id] ?? []) : [];
+  } catch {
+    return [];
+  }
 }

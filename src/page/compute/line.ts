@@ -17,6 +17,7 @@ export class WorkerLine {
   private remote: Remote<WorkerCalls> | null = null;
   private fail: ((reason: Error) => void) | null = null;
   private crashes = 0;
+  private tail: Promise<unknown> = Promise.resolve();
   /** How many workers there were: what the one before knew is gone with it. */
   started = 0;
   private readonly address: string;
@@ -59,10 +60,16 @@ export class WorkerLine {
   }
 
   /**
-   * One call at a time: the caller waits for the answer before the next one.
+   * One call at a time, in the order of asking.
    * @throws Error when the worker is lost meanwhile, or what the computation itself threw
    */
-  async call<T>(ask: (remote: Remote<WorkerCalls>) => Promise<T>): Promise<T> {
+  call<T>(ask: (remote: Remote<WorkerCalls>) => Promise<T>): Promise<T> {
+    const turn = this.tail.then(() => this.answer(ask));
+    this.tail = turn.catch(() => {});
+    return turn;
+  }
+
+  private async answer<T>(ask: (remote: Remote<WorkerCalls>) => Promise<T>): Promise<T> {
     if (this.remote === null) throw new Error("the computation is stopped");
     const remote = this.remote;
     let timer: ReturnType<typeof setTimeout> | undefined;

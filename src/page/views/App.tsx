@@ -4,6 +4,7 @@ import { Header } from "./Header.tsx";
 import { InputColumn } from "./InputColumn.tsx";
 import { Margins } from "./Margins.tsx";
 import { Notices } from "./Notices.tsx";
+import { PaperSheet } from "./PaperSheet.tsx";
 import { PictureColumn } from "./PictureColumn.tsx";
 import { Problems } from "./Problems.tsx";
 import { StepList } from "./StepList.tsx";
@@ -35,6 +36,7 @@ export function App() {
       )}
       <Notices />
       <Dialogs />
+      <PaperSheet />
       <p className="spoken" role="status" aria-live="polite">
         {said}
       </p>
