@@ -6,6 +6,7 @@ export interface Flags {
   budget?: readonly string[];
   tables?: string;
   seed?: number;
+  port?: number;
   exitZero?: true;
   dryRun?: true;
   ascii?: true;

@@ -10,4 +10,6 @@ export interface Host {
   columns: number | null;
   env: Readonly<Record<string, string | undefined>>;
   stdin(): AsyncIterable<Uint8Array | string>;
+  /** Kept when the user ends the program; without a call, that is an interrupt (exit code 130). */
+  ended(): Promise<void>;
 }

@@ -25,6 +25,9 @@ function write(fd: number, text: string): void {
   }
 }
 
+/** Set while a command waits for its end by the user. */
+let end: (() => void) | null = null;
+
 const terminal = process.stdout.isTTY === true;
 const host: Host = {
   out: (text) => write(1, text),
@@ -33,8 +36,18 @@ const host: Host = {
   columns: terminal ? process.stdout.columns : null,
   env: process.env,
   stdin: () => process.stdin,
+  ended: () =>
+    new Promise((resolve) => {
+      end = resolve;
+    }),
 };
 
-process.on("SIGINT", () => process.exit(EXIT.interrupted));
-process.on("SIGTERM", () => process.exit(EXIT.interrupted));
+/** A second one does not wait for what the first one ended. */
+function interrupted(): void {
+  if (end === null) process.exit(EXIT.interrupted);
+  end();
+  end = null;
+}
+process.on("SIGINT", interrupted);
+process.on("SIGTERM", interrupted);
 process.exitCode = await runCommandLine(process.argv.slice(2), host);

@@ -121,6 +121,38 @@ export const COMMANDS: readonly CommandRow[] = [
     ],
   },
   {
+    name: "serve",
+    summary: "the page: a design drawn to scale, its margins beside it, in a browser",
+    about:
+      "Serves the page for a folder of designs, to this computer only, until Ctrl-C, which is its normal end (exit code 0). The page reads and writes the design files of that folder and nothing else; it needs no network.",
+    argument: {
+      name: "folder",
+      summary: "folder of designs, or one design of it to begin with; default: the current folder",
+      required: false,
+      completes: "design",
+    },
+    options: [
+      {
+        flag: "--json",
+        summary: "one JSON object on stdout when it has started, with url and folder in result",
+      },
+      {
+        flag: "--port",
+        value: "number",
+        summary:
+          "port to listen at; 0 takes any free one. Without the option, the first free one of 4180 to 4200",
+        most: 65_535,
+        standard: "4180",
+      },
+      ...COMMON,
+    ],
+    examples: [
+      { line: "reedlift serve", does: "the designs of this folder" },
+      { line: "reedlift serve examples/first-valve.reed.yaml", does: "begins with this one" },
+      { line: "reedlift serve ~/valves --port 8080", does: "at a port of your own" },
+    ],
+  },
+  {
     name: "schema",
     summary: "the JSON Schema of the design file, for editors",
     about:

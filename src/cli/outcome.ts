@@ -17,6 +17,8 @@ export interface Outcome {
   notes: readonly string[];
   /** What the result was made from. */
   provenance: Readonly<Record<string, unknown>>;
+  /** What still runs once the result is printed; the command ends when it does. */
+  after?: () => Promise<void>;
 }
 
 /** How text may be written. */

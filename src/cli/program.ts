@@ -19,6 +19,7 @@ const ACTIONS: Readonly<Record<string, () => Promise<Action>>> = {
   schema: async () => (await import("./schemaCommand.ts")).schemaCommand,
   materials: async () => (await import("./tablesCommand.ts")).materialsCommand,
   gases: async () => (await import("./tablesCommand.ts")).gasesCommand,
+  serve: async () => (await import("./serveCommand.ts")).serveCommand,
   completion: async () => (await import("./completionCommand.ts")).completionCommand,
 };
 
@@ -56,6 +57,7 @@ export async function runCommandLine(
       if (!quiet || item.severity === "error") host.err(plain(troubleText(item)));
     if (!quiet) for (const note of outcome.notes) host.err(plain(`${note}\n`));
     host.out(print(command, outcome));
+    await outcome.after?.();
     return outcome.code;
   } catch (error) {
     const stop = error instanceof Stop ? error : new Stop(EXIT.failed, fault(error));

@@ -77,6 +77,7 @@ export async function staged(words: readonly string[], stage: Stage = {}): Promi
     async *stdin() {
       yield stage.stdin ?? "";
     },
+    ended: async () => undefined,
   };
   return { code: await runCommandLine(words, host, stage.actions), out, err };
 }
