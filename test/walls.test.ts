@@ -8,6 +8,14 @@ const SRC = join(import.meta.dirname, "..", "src");
 /** Each folder imports only from folders on its left, and from itself. */
 const ORDER = ["units", "numerics", "physics", "design", "sheet", "studies", "report"];
 
+/** Rooms that may import every folder of the order; nothing imports them, but the command its server. */
+const SHELLS = ["server", "cli", "page"];
+
+/** What of the server knows files and ports; its handlers go from Request to Response. */
+const HOST_FILES = ["fileRefusal", "folderFile", "folderStore", "folderWatch", "pageFolder"]
+  .concat(["run", "writeWhole"])
+  .map((name) => `server/${name}.ts`);
+
 /** Packages that a core folder may import; none where it is not named. */
 const PACKAGES: Record<string, string[]> = {
   numerics: ["ml-matrix", "pure-rand"],
@@ -95,6 +103,7 @@ function breaches({ path, folder, imports, forbidden }: Module): string[] {
     if (!name.startsWith(".")) {
       if (rank >= 0 && name.startsWith("node:")) found.push(`${path} imports ${name}`);
       else if (rank >= 0 && !allowedPackage(name, folder)) found.push(`${path} imports ${name}`);
+      else if (hostOfHandler(name, path)) found.push(`${path} imports ${name}`);
       continue;
     }
     const target = join(dirname(path), name).split(sep).join("/");
@@ -102,6 +111,8 @@ function breaches({ path, folder, imports, forbidden }: Module): string[] {
     if (to === folder) continue;
     const toRank = ORDER.indexOf(to);
     if (rank >= 0 && (toRank < 0 || toRank > rank)) found.push(`${path} imports ${target}`);
+    const shell = SHELLS.includes(folder) && toRank < 0 && to !== "";
+    if (shell && !(folder === "cli" && to === "server")) found.push(`${path} imports ${target}`);
     if (folder === "" && toRank < 0) found.push(`${path} imports ${target}`);
   }
   if (rank >= 0) found.push(...forbidden.map((what) => `${path} uses ${what}`));
@@ -112,8 +123,14 @@ function allowedPackage(name: string, folder: string): boolean {
   return (PACKAGES[folder] ?? []).some((known) => name === known || name.startsWith(`${known}/`));
 }
 
+/** A handler of the server that imports what only a host has. */
+function hostOfHandler(name: string, path: string): boolean {
+  const host = name.startsWith("node:") || name === "@hono/node-server";
+  return host && path.startsWith("server/") && !HOST_FILES.includes(path);
+}
+
 const modules = readdirSync(SRC, { recursive: true, encoding: "utf8" })
-  .filter((name) => name.endsWith(".ts") && !name.endsWith(".test.ts"))
+  .filter((name) => /\.tsx?$/.test(name) && !/\.(test|cases)\.tsx?$/.test(name))
   .map((name) => inspect(join(SRC, name)));
 
 test("each folder imports only from its left", () => {
@@ -123,7 +140,7 @@ test("each folder imports only from its left", () => {
 
 test("every folder of src stands in the order, or is a shell", () => {
   const folders = new Set(modules.map(({ folder }) => folder).filter((folder) => folder !== ""));
-  for (const folder of folders) expect([...ORDER, "cli"]).toContain(folder);
+  for (const folder of folders) expect([...ORDER, ...SHELLS]).toContain(folder);
 });
 
 test("a breach is found and its file named", () => {
@@ -134,6 +151,11 @@ test("a breach is found and its file named", () => {
   expect(of("physics/a.ts", 'import type { B } from "../design/b.ts";')).toHaveLength(1);
   expect(of("physics/tables/a.ts", 'export { b } from "../../sheet/b.ts";')).toHaveLength(1);
   expect(of("report/a.ts", 'import { b } from "../cli/b.ts";')).toHaveLength(1);
+  expect(of("server/a.ts", 'import { b } from "../cli/b.ts";')).toHaveLength(1);
+  expect(of("page/views/a.tsx", 'import { b } from "../../server/b.ts";')).toHaveLength(1);
+  expect(of("cli/a.ts", 'import { b } from "../page/b.ts";')).toHaveLength(1);
+  expect(of("server/guard.ts", 'import { readFileSync } from "node:fs";')).toHaveLength(1);
+  expect(of("server/app.ts", 'import { serve } from "@hono/node-server";')).toHaveLength(1);
   expect(of("index.ts", 'export { b } from "./cli/b.ts";')).toHaveLength(1);
   expect(of("units/a.ts", 'import { readFileSync } from "node:fs";')).toHaveLength(1);
   expect(of("physics/a.ts", 'import { Matrix } from "ml-matrix";')).toHaveLength(1);
@@ -152,6 +174,9 @@ test("what is allowed is let through", () => {
   expect(of("physics/a.ts", 'import { b } from "../units/b.ts"; // Date, console')).toEqual([]);
   expect(of("numerics/a.ts", 'import { b } from "pure-rand/generator/b";')).toEqual([]);
   expect(of("sheet/a.ts", "export const a = { process: 1 }.process;")).toEqual([]);
+  expect(of("cli/a.ts", 'import { b } from "../server/b.ts";')).toEqual([]);
+  expect(of("server/run.ts", 'import { createServer } from "node:http";')).toEqual([]);
+  expect(of("server/a.ts", 'import { Hono } from "hono/tiny";')).toEqual([]);
   expect(of("cli/a.ts", 'import { b } from "../report/b.ts"; import fs from "node:fs";')).toEqual(
     [],
   );
