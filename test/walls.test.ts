@@ -130,7 +130,7 @@ function hostOfHandler(name: string, path: string): boolean {
 }
 
 const modules = readdirSync(SRC, { recursive: true, encoding: "utf8" })
-  .filter((name) => /\.tsx?$/.test(name) && !/\.(test|cases)\.tsx?$/.test(name))
+  .filter((name) => /\.tsx?$/.test(name) && !/\.(test|test-data|cases)\.tsx?$/.test(name))
   .map((name) => inspect(join(SRC, name)));
 
 test("each folder imports only from its left", () => {
