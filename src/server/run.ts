@@ -49,6 +49,9 @@ export class PortTaken extends Error {
 /** How long calls that are under way may take when the server ends, ms. */
 const PATIENCE_MS = 3000;
 
+/** How often connections without a call are closed when the server ends, ms. */
+const IDLE_MS = 20;
+
 /** How often a port that is free at 127.0.0.1 is looked for that is free at ::1 too. */
 const TRIES = 10;
 
@@ -121,11 +124,13 @@ function listening(server: Server, port: number, host: string): Promise<Server> 
 
 function closed(server: Server): Promise<void> {
   return new Promise((resolve) => {
+    // A connection whose answer has just ended is kept for the next call: it is closed here too.
+    const idle = setInterval(() => server.closeIdleConnections(), IDLE_MS);
     const end = setTimeout(() => server.closeAllConnections(), PATIENCE_MS);
     server.close(() => {
+      clearInterval(idle);
       clearTimeout(end);
       resolve();
     });
-    server.closeIdleConnections();
   });
 }
