@@ -2,7 +2,7 @@ import { isMap, isScalar, isSeq, type Node, type Pair, type YAMLMap, type YAMLSe
 import { parseDocumentText } from "./document.ts";
 import { type EditValue, yamlFlow, yamlWord } from "./yamlText.ts";
 
-type Path = readonly (string | number)[];
+export type Path = readonly (string | number)[];
 
 /** A described edit of the text of a design file. */
 export type Edit =
@@ -53,7 +53,7 @@ function splice(text: string, from: number, to: number, piece: string): EditResu
   return { ok: true, text: text.slice(0, from) + piece + text.slice(to), inverse };
 }
 
-type Found = {
+export type Found = {
   parent: YAMLMap | YAMLSeq;
   key: string | number;
   node: Node | null;
@@ -61,7 +61,7 @@ type Found = {
 };
 
 /** The entry at `path`, or how far the path leads. */
-function follow(
+export function follow(
   root: Node | null,
   path: Path,
 ): { found: Found | null; depth: number; last: Node | null } {
@@ -169,7 +169,8 @@ function removeAt(text: string, root: Node | null, path: Path): EditResult {
 
 type Json = unknown;
 
-function plain(document: { toJS(options: { maxAliasCount: number }): unknown }): Json {
+/** What a document says, without how it is written. */
+export function plain(document: { toJS(options: { maxAliasCount: number }): unknown }): Json {
   return document.toJS({ maxAliasCount: 100 });
 }
 
@@ -194,7 +195,8 @@ function without(node: Json, path: Path): Json {
   return record;
 }
 
-function same(a: Json, b: Json): boolean {
+/** Whether two documents say the same, to the last bit and the order of a list. */
+export function same(a: Json, b: Json): boolean {
   if (typeof a !== "object" || a === null || typeof b !== "object" || b === null)
     return Object.is(a, b);
   const [x, y] = [a as Record<string, Json>, b as Record<string, Json>];
