@@ -24,7 +24,14 @@ export function changeStreams(
     answer: async (store) => {
       const encoder = new TextEncoder();
       let controller: ReadableStreamDefaultController<Uint8Array> | undefined;
-      const send = (text: string) => controller?.enqueue(encoder.encode(text));
+      const send = (text: string) => {
+        try {
+          controller?.enqueue(encoder.encode(text));
+        } catch {
+          // A reader that went away without a word.
+          leave();
+        }
+      };
       const unwatch = await store.watch(({ name, sha256 }: StoreChange) =>
         send(`data: ${JSON.stringify({ name, sha256 })}\n\n`),
       );

@@ -25,6 +25,7 @@ export function folderWatch(
 ): FolderWatch {
   const listeners = new Set<(change: StoreChange) => void>();
   let seen = new Map<string, string | null>();
+  let started: Promise<void> = Promise.resolve();
   let looking: Promise<void> | null = null;
   let again = false;
   let system: FSWatcher | null = null;
@@ -52,14 +53,17 @@ export function folderWatch(
   /** One look at a time; a sign during a look leads to one more. */
   const look = async (): Promise<void> => {
     if (listeners.size === 0) return;
+    // The first look is what the next ones are compared with.
+    await started;
     again = true;
     looking ??= (async () => {
       while (again) {
         again = false;
         await compare();
       }
+    })().finally(() => {
       looking = null;
-    })();
+    });
     await looking;
   };
   const start = async () => {
@@ -80,7 +84,6 @@ export function folderWatch(
     clearInterval(poll);
     clearTimeout(settle);
   };
-  let started: Promise<void> = Promise.resolve();
   return {
     add: async (listener) => {
       const own = (change: StoreChange) => listener(change);
