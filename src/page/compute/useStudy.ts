@@ -50,10 +50,14 @@ export function useStudy<T>(name: string, request: StudyRequest | null): StudySt
       if (job === null) tries += 1;
       if (tries > TRIES) return false;
       started = line.started;
-      job ??= await line.call((remote) => remote.startStudy(text, design, wanted));
+      job ??= await line.call(
+        (remote) => remote.startStudy(text, design, wanted) as Promise<number | null>,
+      );
       if (job === null) return false;
       const id = job;
-      const piece = (await line.call((remote) => remote.advanceStudy(id, PIECE))) as Piece<T>;
+      const piece = (await line.call(
+        (remote) => remote.advanceStudy(id, PIECE) as Promise<Piece<unknown>>,
+      )) as Piece<T>;
       if (over) return false;
       setState({ value: piece.value, done: piece.done, text, since, stop });
       return !piece.done;

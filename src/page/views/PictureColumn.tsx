@@ -3,6 +3,7 @@ import { type PictureId, stepOf } from "../steps.ts";
 import { CommandLine } from "./CommandLine.tsx";
 import { FigureBox } from "./FigureBox.tsx";
 import { LengthOnChart } from "./LengthOnChart.tsx";
+import { MapView } from "./MapView.tsx";
 import { Numbers } from "./Numbers.tsx";
 import { placeOfPart } from "./parts.ts";
 import { StateChoice } from "./StateChoice.tsx";
@@ -91,7 +92,21 @@ function Picture({ id, head }: { id: PictureId; head: React.ReactNode }) {
           empty="The drive chain needs a rail and a switch. Add them at the left."
         />
       );
-    default:
-      return <p className="empty">{id}</p>;
+    case "map-voltage":
+      return (
+        <MapView
+          map="length-voltage"
+          head={head}
+          empty="A map over the voltage needs a rail that drives the strip and something to ask for."
+        />
+      );
+    case "map-stand-off":
+      return (
+        <MapView
+          map="length-stand-off"
+          head={head}
+          empty="A map over the stand-off needs a seat and something to ask for."
+        />
+      );
   }
 }

@@ -1,8 +1,18 @@
 import { expose } from "comlink";
+import { advanceJob, dropJob } from "./jobs.ts";
 import { full, look, onPaper, windowOf } from "./look.ts";
+import { startStudy } from "./studies.ts";
 
 /** What a page can ask of a worker; two of them run, one for what must be quick, one for the rest. */
-const calls = { look, full, windowOf, onPaper, alive: () => true };
+const calls = {
+  look,
+  full,
+  windowOf,
+  onPaper,
+  startStudy,
+  advanceStudy: (id: number, ms: number) => advanceJob(id, ms, () => performance.now()),
+  dropStudy: dropJob,
+};
 
 export type WorkerCalls = typeof calls;
 

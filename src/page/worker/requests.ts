@@ -1,6 +1,8 @@
 import type { Problem } from "../../design/problem.ts";
 import type { Figure, FigureOptions } from "../../report/figures/figure.ts";
 import type { SheetResult, WindowFigures } from "../../sheet/result.ts";
+import type { InputWindow } from "../../studies/inputWindow.ts";
+import type { MapKind } from "../../studies/maps.ts";
 
 /** What the page asks a worker for, and what comes back. Everything here can be copied to a worker. */
 
@@ -71,3 +73,24 @@ export interface FigureGroup {
 export type FullAnswer = { ok: true; result: SheetResult } | { ok: false; problems: Problem[] };
 
 export type WindowAnswer = { window: WindowFigures } | null;
+
+/** A long study that runs in pieces. */
+export type StudyRequest =
+  | { kind: "input windows"; keys: readonly string[] }
+  | {
+      kind: "map";
+      map: MapKind;
+      columns: number;
+      rows: number;
+      size: { width: number; height: number };
+    };
+
+/** Windows of single inputs that are known so far. */
+export type InputWindows = Record<string, InputWindow>;
+
+/** A map as far as it is computed. */
+export interface MapAnswer {
+  figure: Drawn;
+  done: number;
+  total: number;
+}
