@@ -1,5 +1,13 @@
 import { spawnSync } from "node:child_process";
-import { chmodSync, existsSync, mkdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import {
+  chmodSync,
+  existsSync,
+  mkdirSync,
+  readdirSync,
+  readFileSync,
+  rmSync,
+  writeFileSync,
+} from "node:fs";
 import { join } from "node:path";
 import { pathToFileURL } from "node:url";
 import { buildPage } from "./buildPage.mjs";
@@ -33,6 +41,14 @@ function stamp() {
   }
 }
 
+/** Takes away what an older build left; the page clears its own folder. */
+function clearExceptPage() {
+  const dist = join(ROOT, "dist");
+  if (!existsSync(dist)) return;
+  for (const name of readdirSync(dist))
+    if (name !== "page") rmSync(join(dist, name), { recursive: true, force: true });
+}
+
 /** Builds what is asked for; does nothing with `ifStale` when dist is as new as the sources. */
 export async function build({ ifStale = false, withoutLibrary = false, commandOnly = false } = {}) {
   ensureInstalled();
@@ -44,7 +60,7 @@ export async function build({ ifStale = false, withoutLibrary = false, commandOn
   if (ifStale && current && enough) return;
   const { version } = JSON.parse(readFileSync(join(ROOT, "package.json"), "utf8"));
   const { build: bundle } = await import("esbuild");
-  if (!current) rmSync(join(ROOT, "dist"), { recursive: true, force: true });
+  if (!current) clearExceptPage();
   mkdirSync(join(ROOT, "dist"), { recursive: true });
   const common = {
     absWorkingDir: ROOT,

@@ -28,6 +28,7 @@ const STEPS = [
   ["types: core", ...tsc("core")],
   ["types: page", ...tsc("page")],
   ["types: command line and tests", ...tsc("node")],
+  ["types: tests in the browser", ...tsc("browser")],
   ["unused code", tool("knip"), []],
   ["build", process.execPath, [join("scripts", "build.mjs"), "--if-stale"]],
   [

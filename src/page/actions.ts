@@ -391,6 +391,15 @@ export async function diskChanged(name: string, sha256: string | null): Promise<
   }
 }
 
+/** What happened to the open file while nobody listened. */
+export async function missedChanges(): Promise<void> {
+  await refreshFolder();
+  const { draft, diskHash, folder } = get();
+  if (draft === null || draft.name === null || diskHash === null || folder === null) return;
+  const now = folder.files.find(({ name }) => name === draft.name);
+  if ((now?.sha256 ?? null) !== diskHash) await diskChanged(draft.name, now?.sha256 ?? null);
+}
+
 /** A name for a copy that the folder does not hold yet. */
 export function copyName(name: string | null): string {
   const bare = bareName(name).replace(/-copy(-\d+)?$/, "");

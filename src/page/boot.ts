@@ -1,4 +1,4 @@
-import { diskChanged, openDesign, refreshFolder, takeUp } from "./actions.ts";
+import { diskChanged, missedChanges, openDesign, refreshFolder, takeUp } from "./actions.ts";
 import { startComputation } from "./compute/engine.ts";
 import { type Kept, keptElsewhere } from "./document/keep.ts";
 import { followFolder } from "./server.ts";
@@ -16,22 +16,33 @@ export async function boot(): Promise<void> {
   const opened = named !== null && (await openDesign(named));
   if (!opened && first !== undefined) await openDesign(first);
   if (!opened && first === undefined && get().serverThere) set({ dialog: { kind: "new" } });
-  followFolder(
-    ({ name, sha256 }) => void diskChanged(name, sha256),
-    (there) => {
-      const before = get().serverThere;
-      set({ serverThere: there });
-      if (there && !before) {
-        tell("told", "The program behind this page answers again.");
-        void refreshFolder();
-      }
-    },
-  );
+  followWhileSeen();
   window.addEventListener("hashchange", () => {
     const name = nameInAddress();
     if (name !== null && name !== get().draft?.name) void openDesign(name);
   });
   await offerLeftBehind();
+}
+
+/** The folder is followed while the tab is seen: a browser has few lines to one server. */
+function followWhileSeen(): void {
+  let stop: (() => void) | null = null;
+  const follow = () => {
+    stop?.();
+    stop = null;
+    if (document.visibilityState === "hidden") return;
+    stop = followFolder(
+      ({ name, sha256 }) => void diskChanged(name, sha256),
+      (there) => {
+        const before = get().serverThere;
+        set({ serverThere: there });
+        if (there && !before) tell("told", "The program behind this page answers again.");
+        if (there) void missedChanges();
+      },
+    );
+  };
+  document.addEventListener("visibilitychange", follow);
+  follow();
 }
 
 function nameInAddress(): string | null {

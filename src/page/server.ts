@@ -4,7 +4,8 @@ export interface FolderFile {
   name: string;
   bytes: number;
   modified: string;
-  sha256: string;
+  /** null: the file can't be read. */
+  sha256: string | null;
   title?: string;
   /** Why the file can't be read, where it can't. */
   reason?: string;
