@@ -18,7 +18,7 @@ import {
   svgDocument,
   text,
 } from "./svg.ts";
-import { CURVES, INK, PAPER, QUIET, SIZE } from "./theme.ts";
+import { CURVES, INK, PAPER, PLOT_GROUND, QUIET, SHADE, SIZE } from "./theme.ts";
 
 const WIDTH = 1080;
 const HEIGHT = 520;
@@ -71,7 +71,9 @@ export function loadLines(
     ]))
       labels.take(box);
   const body = [
-    rect(PLOT.left, PLOT.top, PLOT.right - PLOT.left, PLOT.bottom - PLOT.top, { fill: "#FFFFFF" }),
+    rect(PLOT.left, PLOT.top, PLOT.right - PLOT.left, PLOT.bottom - PLOT.top, {
+      fill: PLOT_GROUND,
+    }),
     ...contactSide(design, x),
     ...bottomAxis(x, PLOT.bottom, {
       name: "lift",
@@ -164,7 +166,7 @@ function contactSide(design: Design, x: Scale): string[] {
   const out: string[] = [];
   if (x.from < 0)
     out.push(
-      rect(PLOT.left, PLOT.top, zero - PLOT.left, PLOT.bottom - PLOT.top, { fill: "#ECEAE4" }),
+      rect(PLOT.left, PLOT.top, zero - PLOT.left, PLOT.bottom - PLOT.top, { fill: SHADE }),
       line(zero, PLOT.top, zero, PLOT.bottom, { stroke: INK, "stroke-width": 0.9 }),
     );
   const seat = design.seat;

@@ -18,7 +18,7 @@ import {
   svgDocument,
   text,
 } from "./svg.ts";
-import { INK, NOT_MET, PAPER, QUIET, SIZE } from "./theme.ts";
+import { INK, NOT_MET, OFF_GROUND, OFF_HATCH, PAPER, PLOT_GROUND, QUIET, SIZE } from "./theme.ts";
 
 const WIDTH = 1080;
 const PANEL = 186;
@@ -90,7 +90,7 @@ export function lockoutBand(
         name: ID,
         title,
         sentence,
-        defs: [hatch(`${ID}-off`, "falling", 7, "#DDA27C", "#FBF0E8", 0.6)],
+        defs: [hatch(`${ID}-off`, "falling", 7, OFF_HATCH, OFF_GROUND, 0.6)],
       },
       [...frame(size, title, beside, originLine(design, options)), ...body],
     ),
@@ -156,7 +156,7 @@ function panel(
   const working = workingPressure(design, result, band);
   const out = [
     el("defs", {}, plotClip(clip, { left: LEFT, right: RIGHT, top, bottom })),
-    rect(LEFT, top, RIGHT - LEFT, bottom - top, { fill: "#FFFFFF" }),
+    rect(LEFT, top, RIGHT - LEFT, bottom - top, { fill: PLOT_GROUND }),
     ...bottomAxis(x, bottom, {
       name: "absolute pressure",
       unit: { unit: "mbar", factor: 100 },

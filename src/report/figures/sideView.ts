@@ -9,7 +9,7 @@ import { liftInset } from "./sideInset.ts";
 import { dimensions, length, ringPlace, sideLabels } from "./sideNotes.ts";
 import { outlineStrip, solidStrip } from "./sideStrip.ts";
 import { dots, hatch, line, svgDocument, text } from "./svg.ts";
-import { GRAPHITE, INK, SIZE } from "./theme.ts";
+import { GRAPHITE, HATCHING, INK, RUBBER_DOTS, RUBBER_GROUND, SIZE } from "./theme.ts";
 
 export interface SideViewOptions extends FigureOptions {
   /** State drawn solid, default "closed". */
@@ -78,9 +78,9 @@ export function sideView(
     ? `${stateWords(geometry, current)} solid, ${stateWords(geometry, other)} outlined`
     : "at rest; no wiring is given";
   const defs = [
-    hatch(`${ID}-body`, "rising", 7, "#8B8F94"),
-    hatch(`${ID}-jaw`, "falling", 5, "#8B8F94"),
-    dots(`${ID}-rubber`, 4.5, "#4E4B47", "#C9C5BE"),
+    hatch(`${ID}-body`, "rising", 7, HATCHING),
+    hatch(`${ID}-jaw`, "falling", 5, HATCHING),
+    dots(`${ID}-rubber`, 4.5, RUBBER_DOTS, RUBBER_GROUND),
   ];
   return {
     name: ID,

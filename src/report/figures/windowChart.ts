@@ -7,7 +7,7 @@ import { csvText, identifier } from "./csv.ts";
 import { type Figure, type FigureOptions, frame, originLine } from "./figure.ts";
 import { alongRun, labelSheet } from "./labels.ts";
 import { el, hatch, line, polyline, rect, svgDocument } from "./svg.ts";
-import { CURVES, HAIR, MET_FILL, NOT_MET } from "./theme.ts";
+import { CURVES, HAIR, MET_FILL, NOT_MET, NOT_MET_HATCH, PLOT_GROUND } from "./theme.ts";
 import { chosenCurves, smallestMargins, valueAt, type WindowCurve } from "./windowCurves.ts";
 import { curveLabels, endMarks, mm, PLOT, pointsOf, presentMark, WIDTH } from "./windowMarks.ts";
 
@@ -53,7 +53,9 @@ export function windowChart(
     for (const box of alongRun(run)) labels.take(box);
 
   const body: string[] = [
-    rect(PLOT.left, PLOT.top, PLOT.right - PLOT.left, PLOT.bottom - PLOT.top, { fill: "#FFFFFF" }),
+    rect(PLOT.left, PLOT.top, PLOT.right - PLOT.left, PLOT.bottom - PLOT.top, {
+      fill: PLOT_GROUND,
+    }),
     ...metRegion(window, x, y),
     rect(PLOT.left, y.at(0), PLOT.right - PLOT.left, PLOT.bottom - y.at(0), {
       fill: `url(#${ID}-forbidden)`,
@@ -91,7 +93,7 @@ export function windowChart(
   const title = "Free-length window";
   const size = { width: WIDTH, height: HEIGHT };
   const defs = [
-    hatch(`${ID}-forbidden`, "falling", 8, "#E3B79B", "none", 0.6),
+    hatch(`${ID}-forbidden`, "falling", 8, NOT_MET_HATCH, "none", 0.6),
     plotClip(`${ID}-plot`, PLOT),
   ];
   return {
