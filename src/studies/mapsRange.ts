@@ -1,6 +1,7 @@
 import type { Design } from "../design/design.ts";
-import { withFreeLength } from "../design/values.ts";
+import { withFreeLength, withValues } from "../design/values.ts";
 import { evaluate } from "../sheet/evaluate.ts";
+import { smallestMargin } from "../sheet/marginRow.ts";
 import { allowedValues, inputOf, inputRange } from "./inputWindowRange.ts";
 import { windowRange } from "./window.ts";
 
@@ -12,10 +13,11 @@ const LOWEST = 0.2;
 const ABOVE_PRESENT = 1.25;
 const ABOVE_FIELD = 1.15;
 const FARTHEST = 4;
-/** Lengths at which the stand-offs that the seat allows are looked up. */
-const LOOKED_AT = 9;
+/** Lengths at which the stand-offs that the seat allows are looked up, and how many count at least. */
+const LOOKED_AT = 25;
+const COUNTED = 3;
 /** Share of their span that a map shows beyond them. */
-const BEYOND = 0.25;
+const BEYOND = 0.5;
 
 export interface MapAxes {
   x: { key: string; values: number[] };
@@ -28,7 +30,8 @@ export interface MapAxes {
 /**
  * Free length over the range of its window; voltage from a fifth of the present one until the field limit
  * (or a quarter more than the present) is in sight, sign kept; stand-off over all that the seat allows at
- * any of these lengths and a quarter of it beyond. Nothing lies outside the parameter table.
+ * the lengths at which everything can be met (or the three that come nearest), and half of it beyond on
+ * both sides. Nothing lies outside the parameter table.
  */
 export function mapAxes(design: Design, kind: MapKind, columns: number, rows: number): MapAxes {
   const lengths = windowRange(design);
@@ -49,6 +52,8 @@ export function mapAxes(design: Design, kind: MapKind, columns: number, rows: nu
     present: { x: design.strip.freeLength, y: input.value },
   };
 }
+
+const sheetOf = (design: Design) => evaluate(design, { detail: false, marginsOnly: true });
 
 const spaced = (from: number, to: number, count: number): number[] =>
   Array.from({ length: count }, (_, i) =>
@@ -77,7 +82,7 @@ export function drivingRail(design: Design): string {
 
 /** Fields are proportional to the voltage: |V|/(1 − margin) is where a field margin is zero. */
 function voltages(design: Design, present: number): [number, number] {
-  const { margins } = evaluate(design, { detail: false, marginsOnly: true });
+  const { margins } = sheetOf(design);
   const limits = margins
     .filter((row) => row.id.startsWith("field_") && row.margin !== null && row.margin < 1)
     .map((row) => 1 / (1 - (row.margin as number)));
@@ -90,10 +95,17 @@ function standOffs(
   present: number,
   lengths: { from: number; to: number },
 ): [number, number] {
-  const allowed = spaced(lengths.from, lengths.to, LOOKED_AT).flatMap((length) => {
-    const { seat } = evaluate(withFreeLength(design, length), { detail: false, marginsOnly: true });
-    return seat?.stand_off_range_m ?? [];
+  const looked = spaced(lengths.from, lengths.to, LOOKED_AT).flatMap((length) => {
+    const there = withFreeLength(design, length);
+    const range = sheetOf(there).seat?.stand_off_range_m;
+    if (range === null || range === undefined) return [];
+    const middle = 0.5 * (range[0] + range[1]);
+    const set = withValues(there, [{ path: ["seat", "standOff"], value: middle }]);
+    return [{ range, margin: smallestMargin(sheetOf(set).margins).margin }];
   });
+  looked.sort((a, b) => b.margin - a.margin);
+  const met = looked.filter(({ margin }) => margin >= 0).length;
+  const allowed = looked.slice(0, Math.max(COUNTED, met)).flatMap(({ range }) => range);
   if (allowed.length === 0) {
     const { from, to } = inputRange(design, "seat.stand_off");
     return [from, to];

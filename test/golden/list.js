@@ -62,5 +62,17 @@ window.pictures = [
   {
     "name": "lock-out",
     "sentence": "At 150 V the high voltage must be off from 0.531 mbar to 0.136 bar (plenum) and from 0.531 mbar to 0.136 bar (vacuum side)."
+  },
+  {
+    "name": "map-voltage",
+    "sentence": "Over free lengths from 4.5 mm to 16.2 mm and voltages of bias from −30 V to −345 V every requirement is met in 34 % of the places: best at 8.16 mm and −135 V with 54 % left, where opening voltage over the switched step binds; now 9 mm and −150 V with 49 % left."
+  },
+  {
+    "name": "map-stand-off",
+    "sentence": "Over free lengths from 4.5 mm to 16.2 mm and stand-offs from −56.6 μm to 47.4 μm every requirement is met in 13 % of the places: best at 9.62 mm and −13.3 μm with 50 % left, where field with the poling, any state binds; now 9 mm and −5 μm with 49 % left."
+  },
+  {
+    "name": "map-unfinished",
+    "sentence": "Over free lengths from 4.5 mm to 16.2 mm and voltages of bias from −30 V to −345 V every requirement is met in 28 % of the places, 71 of 825 cells computed: best at 8.89 mm and −135 V with 51 % left, where opening voltage over the switched step binds; now 9 mm and −150 V with 49 % left."
   }
 ];

@@ -19,6 +19,10 @@ import {
   windowChart,
 } from "../../src/report/index.ts";
 
+import { mapChart } from "../../src/report/figures/mapChart.ts";
+import { designMap, designMapSteps } from "../../src/studies/maps.ts";
+import { exampleDesign } from "../examples/support.ts";
+
 export const ORIGIN =
   "reedlift 0.1.0; argon-jet.reed.yaml sha256 3f9a21c0; reedlift check argon-jet.reed.yaml --svg .";
 
@@ -35,6 +39,10 @@ export function pictures(): Record<string, Figure | null> {
   const { design, result } = unwired();
   const ring = valveDesign();
   ring.seat = { ...ring.seat!, form: "o-ring", diameter: 1.2e-3, land: 0.25e-3, side: "above" };
+  const first = exampleDesign("first-valve");
+  const cells = { columns: 33, rows: 25 };
+  const unfinished = designMapSteps(first, "length-voltage", cells);
+  for (let i = 0; i < 70; i++) unfinished.next();
   return {
     "side-view-closed": sideView(...valve, from),
     "side-view-open": sideView(...valve, { ...from, state: "open" }),
@@ -52,5 +60,8 @@ export function pictures(): Record<string, Figure | null> {
     "load-lines": loadLines(...valve, from),
     "load-lines-snap": loadLines(...snap, from),
     "lock-out": lockoutBand(...valve, from),
+    "map-voltage": mapChart(first, designMap(first, "length-voltage", cells), from),
+    "map-stand-off": mapChart(first, designMap(first, "length-stand-off", cells), from),
+    "map-unfinished": mapChart(first, unfinished.next().value, from),
   };
 }

@@ -1,0 +1,94 @@
+import type { Design } from "../../design/design.ts";
+import type { Scale } from "./axis.ts";
+import { note } from "./axis.ts";
+import type { PlotAxis } from "./figure.ts";
+import { type FigureOptions, frame, originLine } from "./figure.ts";
+import { rect, svgDocument } from "./svg.ts";
+import { wrapWords } from "./textSize.ts";
+import { PAPER, SIZE } from "./theme.ts";
+
+/** Sides of a plot, px. */
+export interface PlotSides {
+  left: number;
+  right: number;
+  top: number;
+  bottom: number;
+}
+
+/** Smallest and largest sheet that a chart lays itself out for, px. */
+const SMALLEST = { width: 420, height: 280 };
+
+export interface Sheet {
+  width: number;
+  height: number;
+  bare: boolean;
+  /** Where the drawing may begin and end: below the title, above the origin line. */
+  top: number;
+  bottom: number;
+}
+
+/** The sheet that a chart is drawn on; a size below 420 × 280 px is drawn at that and scaled by the viewer. */
+export function chartSheet(options: FigureOptions, own: { width: number; height: number }): Sheet {
+  const { size = own, bare = false } = options;
+  const width = Math.max(SMALLEST.width, size.width);
+  const height = Math.max(SMALLEST.height, size.height);
+  return { width, height, bare, top: bare ? 8 : 40, bottom: height - (bare ? 4 : 26) };
+}
+
+export interface ChartWords {
+  name: string;
+  title: string;
+  /** What the title says more, beside it. */
+  beside: string;
+  sentence: string;
+  defs: readonly string[];
+}
+
+/** The finished picture; a bare one has neither title, origin line nor ground. */
+export function chartDocument(
+  design: Design,
+  options: FigureOptions,
+  { width, height, bare }: Sheet,
+  { name, title, beside, sentence, defs }: ChartWords,
+  body: readonly string[],
+): string {
+  const size = { width, height };
+  const parts = bare ? body : [...frame(size, title, beside, originLine(design, options)), ...body];
+  const svg = svgDocument({ ...size, name, title, sentence, defs }, parts);
+  return bare ? svg.replace(`${rect(0, 0, width, height, { fill: PAPER })}\n`, "") : svg;
+}
+
+/** An axis as the page needs it to find values under a pointer. */
+export function plotAxis(
+  scale: Scale,
+  name: string,
+  { unit, factor }: { unit: string; factor: number },
+): PlotAxis {
+  const { from, to, log, range } = scale;
+  return { name, unit, factor, from, to, log, range };
+}
+
+/** Ends of an axis: the part that is wanted, else all; in the order of `all`. */
+export function shown(
+  all: readonly [number, number],
+  wanted: readonly [number, number] | undefined,
+): readonly [number, number] {
+  if (wanted === undefined || wanted[0] === wanted[1]) return all;
+  const [low, high] = wanted[0] < wanted[1] ? wanted : [wanted[1], wanted[0]];
+  return all[0] < all[1] ? [low, high] : [high, low];
+}
+
+const NOTE_LINE = 13;
+
+/** Notes under a plot, wrapped to the sheet: their height, and how to write them from a baseline on. */
+export function notesUnder(
+  words: string,
+  left: number,
+  right: number,
+): { height: number; put: (y: number) => string[] } {
+  const lines = words === "" ? [] : wrapWords(words, right - left, SIZE.small);
+  return {
+    height: NOTE_LINE * lines.length,
+    put: (y) => lines.map((line, i) => note(left, y + NOTE_LINE * i, line)),
+  };
+}
