@@ -26,7 +26,11 @@ export interface StudyState<T> {
  * @param request null: nothing is asked for
  */
 export function useStudy<T>(name: string, request: StudyRequest | null): StudyState<T> {
-  const text = usePage((state) => (state.problems.length > 0 ? null : (state.draft?.text ?? null)));
+  const ofDesign = request !== null && request.kind !== "proposals";
+  const text = usePage((state) => {
+    if (!ofDesign) return "";
+    return state.problems.length > 0 ? null : (state.draft?.text ?? null);
+  });
   const design = usePage((state) => bareName(state.draft?.name ?? null));
   const [state, setState] = useState<StudyState<T>>({
     value: null,

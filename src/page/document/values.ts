@@ -127,15 +127,24 @@ export function valueEdits(tree: unknown, path: Path, text: string): Edit[] {
   const trimmed = text.trim();
   if (trimmed === "") return removal(tree, path);
   const parameter = parameterAt(path);
-  if (parameter?.kind === "gas" && trimmed.includes(":"))
-    return [{ kind: "set", path, value: mixtureOf(trimmed) }];
-  if (parameter?.kind === "words")
-    return [{ kind: "set", path, value: trimmed.split(/\s*,\s*/).filter((word) => word !== "") }];
-  if (parameter?.range === true && /\sto\s/.test(trimmed)) {
+  return [
+    { kind: "set", path, value: parameter === null ? trimmed : writtenValue(parameter, trimmed) },
+  ];
+}
+
+/** A typed text as the file holds it: mixtures and ranges as groups, words as a list, the rest as it is. */
+export function writtenValue(
+  parameter: Parameter,
+  text: string,
+): string | string[] | { [key: string]: string } {
+  const trimmed = text.trim();
+  if (parameter.kind === "gas" && trimmed.includes(":")) return mixtureOf(trimmed);
+  if (parameter.kind === "words") return trimmed.split(/\s*,\s*/).filter((word) => word !== "");
+  if (parameter.range === true && /\sto\s/.test(trimmed)) {
     const [from = "", to = ""] = trimmed.split(/\sto\s/);
-    return [{ kind: "set", path, value: { from, to } }];
+    return { from, to };
   }
-  return [{ kind: "set", path, value: trimmed.replaceAll("\u2212", "-") }];
+  return trimmed.replaceAll("\u2212", "-");
 }
 
 function mixtureOf(text: string): Record<string, string> {

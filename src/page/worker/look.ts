@@ -2,7 +2,6 @@ import type { Design } from "../../design/design.ts";
 import { BUILT_IN_MATERIALS } from "../../design/materialOf.ts";
 import { type ReadResult, readDesign } from "../../design/readDesign.ts";
 import { tipOf } from "../../design/values.ts";
-import { driveChain } from "../../report/figures/driveChain.ts";
 import type { Figure, FigureOptions } from "../../report/figures/figure.ts";
 import { loadLines } from "../../report/figures/loadLines.ts";
 import { lockoutBand } from "../../report/figures/lockoutBand.ts";
@@ -94,7 +93,7 @@ function drawn(
     case "lock-out":
       return lockoutBand(design, result, options);
     case "drive-chain":
-      return driveChain(design, result, { ...options, ...(state === null ? {} : { state }) });
+      return null;
   }
 }
 
@@ -105,7 +104,6 @@ export function onPaper(request: LookRequest, id: FigureId, origin: string): Dra
   const { design } = read;
   const sheet = request.full ?? { ...(result ?? plainSheet(design)), window: request.window };
   const { shape, state } = request;
-  const at = state === null ? {} : { state };
   switch (id) {
     case "side-view":
       return sideView(design, sheet, { origin, state: shape });
@@ -118,7 +116,7 @@ export function onPaper(request: LookRequest, id: FigureId, origin: string): Dra
     case "lock-out":
       return lockoutBand(design, sheet, { origin });
     case "drive-chain":
-      return driveChain(design, sheet, { origin, ...at });
+      return null;
   }
 }
 

@@ -3,6 +3,7 @@ import type { Figure, FigureOptions } from "../../report/figures/figure.ts";
 import type { SheetResult, WindowFigures } from "../../sheet/result.ts";
 import type { InputWindow } from "../../studies/inputWindow.ts";
 import type { MapKind } from "../../studies/maps.ts";
+import type { ProposalNeed } from "../../studies/proposals.ts";
 
 /** What the page asks a worker for, and what comes back. Everything here can be copied to a worker. */
 
@@ -76,6 +77,7 @@ export type WindowAnswer = { window: WindowFigures } | null;
 
 /** A long study that runs in pieces. */
 export type StudyRequest =
+  | { kind: "proposals"; need: ProposalNeed }
   | { kind: "input windows"; keys: readonly string[] }
   | {
       kind: "map";

@@ -4,11 +4,13 @@ import { mapChart } from "../../report/figures/mapChart.ts";
 import { toned } from "../../report/figures/tones.ts";
 import { type InputWindow, inputWindowSteps } from "../../studies/inputWindow.ts";
 import { designMapSteps } from "../../studies/maps.ts";
+import { stripProposalsSteps } from "../../studies/proposals.ts";
 import { startJob } from "./jobs.ts";
 import type { InputWindows, MapAnswer, StudyRequest } from "./requests.ts";
 
 /** Starts a study of a design; null where the text is none, or has nothing to study. */
 export function startStudy(text: string, name: string, request: StudyRequest): number | null {
+  if (request.kind === "proposals") return startJob(stripProposalsSteps(request.need));
   const read = readDesign(text, { name });
   if (!read.ok) return null;
   try {
@@ -19,7 +21,9 @@ export function startStudy(text: string, name: string, request: StudyRequest): n
   }
 }
 
-function stepsOf(design: Design, request: StudyRequest): Iterator<unknown, unknown> {
+type DesignStudy = Exclude<StudyRequest, { kind: "proposals" }>;
+
+function stepsOf(design: Design, request: DesignStudy): Iterator<unknown, unknown> {
   return request.kind === "map" ? mapSteps(design, request) : windowSteps(design, request.keys);
 }
 
