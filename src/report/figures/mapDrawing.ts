@@ -8,6 +8,8 @@ import { el, hatch, type Point, pathData, polyline, rect, text } from "./svg.ts"
 import { textWidth, wrapWords } from "./textSize.ts";
 import { CURVES, INK, MET_FILL, PAPER, QUIET, SIZE } from "./theme.ts";
 
+/** A plateau at a level (a field margin of just 50 %) has an outline when the contour lies so much below it. */
+const BELOW = 1e-3;
 /** Smallest margins that have a contour, and their line widths. */
 const LEVELS = [
   { level: 0, width: 2.2, stroke: INK },
@@ -16,6 +18,8 @@ const LEVELS = [
   { level: 1, width: 1, stroke: QUIET },
 ] as const;
 
+/** Shortest contour that has its level written on it, px. */
+const SHORTEST_NAMED = 90;
 /** Widest line of a region's name, px. */
 const NAME_WIDTH = 150;
 
@@ -83,6 +87,12 @@ export function regionFills(
   return out;
 }
 
+const lengthOf = (run: readonly Point[]) =>
+  run.reduce(
+    (sum, p, i) => sum + (i === 0 ? 0 : Math.hypot(p.x - run[i - 1]!.x, p.y - run[i - 1]!.y)),
+    0,
+  );
+
 export interface ContourDrawing {
   /** px. */
   runs: Point[][];
@@ -96,9 +106,11 @@ export function contourLines(grid: MapGrid, x: Scale, y: Scale): ContourDrawing[
   const place = placer(grid, x, y);
   const [columns, rows] = [grid.x.length, grid.y.length];
   return LEVELS.map(({ level, width, stroke }) => {
-    const runs = linesOf(ringsOf(grid.margin, columns, rows, level), columns, rows).map((run) =>
-      run.map(place),
-    );
+    const runs = linesOf(
+      ringsOf(grid.margin, columns, rows, level * (1 - BELOW)),
+      columns,
+      rows,
+    ).map((run) => run.map(place));
     return {
       runs,
       line: runs
@@ -106,7 +118,9 @@ export function contourLines(grid: MapGrid, x: Scale, y: Scale): ContourDrawing[
         .join(""),
       put: (labels) => {
         const words = `${100 * level} %`;
-        const longest = [...runs].sort((a, b) => b.length - a.length);
+        const longest = [...runs]
+          .filter((run) => lengthOf(run) > SHORTEST_NAMED)
+          .sort((a, b) => b.length - a.length);
         for (const run of longest)
           for (const share of [0.5, 0.35, 0.65, 0.2, 0.8]) {
             const p = run[Math.round(share * (run.length - 1))]!;
@@ -143,7 +157,9 @@ export function regionNames(
     const height = TEXT_LINE * lines.length;
     const seen = deepestFirst(grid, index, k)
       .map(place)
-      .filter((p) => p.x > plot.left && p.x < plot.right && p.y > plot.top && p.y < plot.bottom);
+      .filter(
+        (p) => p.x >= plot.left && p.x <= plot.right && p.y >= plot.top && p.y <= plot.bottom,
+      );
     for (const p of seen) {
       const cx = Math.min(Math.max(p.x, plot.left + widest / 2 + 5), plot.right - widest / 2 - 5);
       const cy = Math.min(Math.max(p.y, plot.top + height / 2 + 5), plot.bottom - height / 2 - 5);
