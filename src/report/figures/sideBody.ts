@@ -1,6 +1,7 @@
 import type { Design } from "../../design/design.ts";
 import type { SideGeometry } from "./sideGeometry.ts";
-import { line, type Point, polygon, polyline, rect } from "./svg.ts";
+import type { SideSizes } from "./sideLayout.ts";
+import { line, type Point, part, polygon, polyline, rect } from "./svg.ts";
 import { BODY, GRAPHITE, gasTint, INK, PAPER, RUBBER } from "./theme.ts";
 
 /** From metres to px; `z` is measured from the strip's mid-plane at rest, upwards. */
@@ -16,17 +17,9 @@ export interface SideScale {
   y: (z: number, w?: number) => number;
 }
 
-/** Sizes of the body that a design does not give, in px: the body is drawn to show the idea. */
-const LAND_HEIGHT = 13;
-const FLOOR = 74;
 const WEB = 13;
-const LID_AT = 104;
-const LID = 15;
-const BEYOND_TIP = 74;
-const WALL = 16;
-/** Gas space behind the floor where pressure opens. */
-const BEHIND = 42;
-const JAW = 30;
+export const BEYOND_TIP = 74;
+export const WALL = 16;
 
 export interface BodyDrawing {
   /** Gas spaces, drawn before the strip. */
@@ -52,6 +45,7 @@ interface Frame {
   /** +1: the seat's side is downwards on the sheet. */
   down: 1 | -1;
   clamp: number;
+  sizes: SideSizes;
 }
 
 /** Body, clamp, seat and orifice as hatched sections; gas spaces tinted by their pressure. */
@@ -62,9 +56,10 @@ export function sideBody(
   clamp: number,
   id: string,
   open: boolean,
+  sizes: SideSizes,
 ): BodyDrawing {
   const down = geometry.toSeat === -1 ? 1 : -1;
-  const frame: Frame = { design, geometry, scale, id, down, clamp };
+  const frame: Frame = { design, geometry, scale, id, down, clamp, sizes };
   const left = scale.x(-clamp);
   const opens = design.seat?.arrangement === "pressure opens";
   const right = scale.x(geometry.tip) + BEYOND_TIP - (opens ? WALL : 0);
@@ -76,38 +71,45 @@ export function sideBody(
 
   const seatFace = scale.y(geometry.seatPlane, -geometry.toSeat * geometry.standOff);
   const flat = design.seat?.form === "flat";
-  const floor = seatFace + (flat ? 0 : down * LAND_HEIGHT);
-  const bottom = floor + down * FLOOR;
-  const lid = far - down * LID_AT;
+  const floor = seatFace + (flat ? 0 : down * sizes.land);
+  const bottom = floor + down * sizes.floor;
+  const lid = far - down * sizes.lidAt;
   const inside = design.seat?.arrangement !== "pressure opens";
   const plenum = gasTint(design.need.plenumPressure);
   const behind: string[] = [];
-  if (inside) behind.push(between(left, right, lid, floor, { fill: plenum }));
-  else behind.push(between(left, right + WALL, bottom, bottom + down * BEHIND, { fill: plenum }));
+  const gas = inside
+    ? between(left, right, lid, floor, { fill: plenum })
+    : between(left, right + WALL, bottom, bottom + down * sizes.behind, { fill: plenum });
+  behind.push(part("gas", [gas]));
   const front = [
-    ...floorDrawing(frame, {
-      left: left - WALL,
-      right: right + (inside ? 1 : 2) * WALL,
-      floor,
-      bottom,
-      seatFace,
-      bore: inside ? PAPER : plenum,
-      pocket: inside && !open ? PAPER : plenum,
-      inside,
-    }),
-    ...jaws(floor),
+    part(
+      "seat",
+      floorDrawing(frame, {
+        left: left - WALL,
+        right: right + (inside ? 1 : 2) * WALL,
+        floor,
+        bottom,
+        seatFace,
+        bore: inside ? PAPER : plenum,
+        pocket: inside && !open ? PAPER : plenum,
+        inside,
+      }),
+    ),
+    part("clamp", jaws(floor)),
   ];
   if (inside)
     front.push(
-      hatched(frame, "body", [
-        { x: left - WALL, y: floor },
-        { x: left - WALL, y: lid - down * LID },
-        { x: right + WALL, y: lid - down * LID },
-        { x: right + WALL, y: floor },
-        { x: right, y: floor },
-        { x: right, y: lid },
-        { x: left, y: lid },
-        { x: left, y: floor },
+      part("body", [
+        hatched(frame, "body", [
+          { x: left - WALL, y: floor },
+          { x: left - WALL, y: lid - down * sizes.lid },
+          { x: right + WALL, y: lid - down * sizes.lid },
+          { x: right + WALL, y: floor },
+          { x: right, y: floor },
+          { x: right, y: lid },
+          { x: left, y: lid },
+          { x: left, y: floor },
+        ]),
       ]),
     );
   else front.push(backWall(frame, left - WALL, right + 2 * WALL, bottom));
@@ -116,9 +118,9 @@ export function sideBody(
     front,
     seatFace,
     floor,
-    bottom: inside ? bottom : bottom + down * (BEHIND + LID),
+    bottom: inside ? bottom : bottom + down * (sizes.behind + sizes.lid),
     bore: bottom,
-    top: inside ? lid - down * LID : far - down * JAW,
+    top: inside ? lid - down * sizes.lid : far - down * sizes.jaw,
     right: right + WALL,
     left,
   };
@@ -126,8 +128,8 @@ export function sideBody(
 
 /** The plenum behind the floor, closed by a wall. */
 function backWall(frame: Frame, left: number, right: number, bottom: number): string {
-  const { down } = frame;
-  const inner = bottom + down * BEHIND;
+  const { down, sizes } = frame;
+  const inner = bottom + down * sizes.behind;
   return hatched(frame, "body", [
     { x: left, y: bottom },
     { x: left + WALL, y: bottom },
@@ -135,8 +137,8 @@ function backWall(frame: Frame, left: number, right: number, bottom: number): st
     { x: right - WALL, y: inner },
     { x: right - WALL, y: bottom },
     { x: right, y: bottom },
-    { x: right, y: inner + down * LID },
-    { x: left, y: inner + down * LID },
+    { x: right, y: inner + down * sizes.lid },
+    { x: left, y: inner + down * sizes.lid },
   ]);
 }
 
@@ -149,9 +151,9 @@ function openBody(
   left: number,
   right: number,
 ): BodyDrawing {
-  const { design, down, scale } = frame;
+  const { design, down, scale, sizes } = frame;
   const gap = design.surroundings.wallDistance;
-  const floor = gap === null ? near + down * JAW : near + down * Math.min(gap * scale.pz, 90);
+  const floor = gap === null ? near + down * sizes.jaw : near + down * Math.min(gap * scale.pz, 90);
   const depth = gap === null ? 16 : 34;
   const end = gap === null ? scale.x(0) : right;
   const bottom = floor + down * depth;
@@ -162,7 +164,7 @@ function openBody(
       { x: end, y: bottom },
       { x: left, y: bottom },
     ]),
-    ...jaws(floor),
+    part("clamp", jaws(floor)),
   ];
   return {
     behind: [],
@@ -171,14 +173,14 @@ function openBody(
     floor,
     bottom,
     bore: bottom,
-    top: far - down * JAW,
+    top: far - down * sizes.jaw,
     right,
     left,
   };
 }
 
 function jawDrawing(frame: Frame, near: number, far: number): (floor: number) => string[] {
-  const { scale, clamp, down } = frame;
+  const { scale, clamp, down, sizes } = frame;
   const [a, b] = [scale.x(-clamp), scale.x(0)];
   const box = (y1: number, y2: number): Point[] => [
     { x: a, y: y1 },
@@ -187,7 +189,7 @@ function jawDrawing(frame: Frame, near: number, far: number): (floor: number) =>
     { x: a, y: y2 },
   ];
   return (floor) => {
-    const outer = far - down * JAW;
+    const outer = far - down * sizes.jaw;
     const screw = a + (b - a) * 0.42;
     return [
       hatched(frame, "jaw", box(near, floor)),
@@ -258,7 +260,7 @@ function floorDrawing(frame: Frame, look: FloorLook): string[] {
   ];
   const rimmed = seat.form === "land" || seat.form === "o-ring";
   const out = [
-    polygon(bore, { fill: look.bore }),
+    part("orifice", [polygon(bore, { fill: look.bore })]),
     ...(rimmed
       ? [between(centre - ring, centre + ring, seatFace, floor, { fill: look.pocket })]
       : []),

@@ -4,7 +4,7 @@ import { printFigure } from "../figureUnits.ts";
 import { verticalDimension } from "./dimension.ts";
 import type { SideGeometry, SideShape } from "./sideGeometry.ts";
 import { layerFill } from "./sideStrip.ts";
-import { circle, el, line, type Point, polygon, rect, text } from "./svg.ts";
+import { circle, el, line, type Point, part, polygon, rect, text } from "./svg.ts";
 import { BODY, gasTint, INK, OTHER, PAPER, QUIET, SIZE } from "./theme.ts";
 
 /** Letter of the detail. */
@@ -31,6 +31,7 @@ export function liftInset(
   place: InsetPlace,
   id: string,
   mainScale: number,
+  words: { beside: boolean; lines: number } = { beside: false, lines: 4 },
 ): string[] {
   const { cx, cy, r } = place;
   const clip = el("clipPath", { id: `${id}-round` }, circle(cx, cy, r));
@@ -39,25 +40,45 @@ export function liftInset(
       ? tipContent(design, geometry, current, other, place)
       : seatContent(design, result, geometry, current, other, place, id);
   const times = drawn.perMetre / mainScale;
-  const lines = drawn.words.map((words, i) =>
-    text(cx, cy + r + 34 + i * 14, words, { size: SIZE.small, anchor: "middle" }),
-  );
+  const title = `Detail ${DETAIL}: ${round(times)}× the drawing, true in both directions`;
+  const shown = drawn.words.slice(0, words.lines);
+  const beside = { x: cx + r + 16, y: cy - 4 };
+  const lines = words.beside
+    ? drawn.words.map((line, i) =>
+        text(beside.x, beside.y + 16 + i * 17, line, { size: SIZE.small }),
+      )
+    : shown.map((line, i) =>
+        text(cx, cy + r + 34 + i * 14, line, { size: SIZE.small, anchor: "middle" }),
+      );
+  const heads = words.beside
+    ? [
+        text(beside.x, beside.y - 26, `Detail ${DETAIL}`, { weight: "bold" }),
+        text(beside.x, beside.y - 9, `${round(times)}× the drawing, true in both directions`, {
+          size: SIZE.small,
+          fill: QUIET,
+        }),
+      ]
+    : [
+        text(
+          cx,
+          cy + r + 18,
+          words.lines < 4 ? `Detail ${DETAIL}: ${round(times)}× the drawing` : title,
+          {
+            size: SIZE.small,
+            anchor: "middle",
+            fill: QUIET,
+          },
+        ),
+      ];
   return [
     el("defs", {}, clip),
     circle(cx, cy, r, { fill: PAPER }),
-    el("g", { "clip-path": `url(#${id}-round)` }, drawn.body.join("")),
-    circle(cx, cy, r, { fill: "none", stroke: INK, "stroke-width": 1.2 }),
-    ...drawn.over,
-    text(
-      cx,
-      cy + r + 18,
-      `Detail ${DETAIL}: ${round(times)}× the drawing, true in both directions`,
-      {
-        size: SIZE.small,
-        anchor: "middle",
-        fill: QUIET,
-      },
-    ),
+    part("lift", [
+      el("g", { "clip-path": `url(#${id}-round)` }, drawn.body.join("")),
+      circle(cx, cy, r, { fill: "none", stroke: INK, "stroke-width": 1.2 }),
+      ...drawn.over,
+    ]),
+    ...heads,
     ...lines,
   ];
 }

@@ -6,11 +6,11 @@ import { spread } from "./labels.ts";
 import type { BodyDrawing, SideScale } from "./sideBody.ts";
 import type { SideGeometry, SideShape } from "./sideGeometry.ts";
 import { detailRing } from "./sideInset.ts";
+import type { SideLayout, SideSizes } from "./sideLayout.ts";
 import { padHalfWidth } from "./sideStrip.ts";
-import { text } from "./svg.ts";
+import { part, text } from "./svg.ts";
+import { textWidth } from "./textSize.ts";
 import { GRAPHITE, INK, QUIET, SIZE } from "./theme.ts";
-
-const HEIGHT = 470;
 
 export const length = (x: number) => printFigure("x_m", x, null, { digits: 4 });
 
@@ -41,12 +41,13 @@ export function dimensions(
   scale: SideScale,
   clamp: number,
   body: BodyDrawing,
+  sizes: SideSizes,
 ): string[] {
   const away = geometry.toSeat === -1 ? -1 : 1;
   const surface = scale.y((-geometry.toSeat * geometry.thickness) / 2);
-  const clear = surface + away * 44;
-  const top = surface + away * 68;
-  const jaw = surface + away * 30;
+  const clear = surface + away * sizes.near;
+  const top = surface + away * sizes.far;
+  const jaw = surface + away * sizes.jaw;
   const x = scale.x;
   const out: string[] = [];
   const end = (at: number) => ({ x: x(at), y: surface + away * 2 });
@@ -54,12 +55,15 @@ export function dimensions(
     geometry.pad < geometry.freeLength - 1e-9 || geometry.pad > geometry.freeLength + 1e-9;
   const outer = short ? top : clear;
   out.push(
-    ...horizontalDimension(
-      { x: x(0), y: jaw },
-      end(geometry.freeLength),
-      outer,
-      `free length ${length(geometry.freeLength)}`,
-      { halo: false },
+    part(
+      "free-length",
+      horizontalDimension(
+        { x: x(0), y: jaw },
+        end(geometry.freeLength),
+        outer,
+        `free length ${length(geometry.freeLength)}`,
+        { halo: false },
+      ),
     ),
   );
   const cut = clamp < design.clamp.length;
@@ -68,20 +72,21 @@ export function dimensions(
       { x: x(-clamp), y: jaw },
       { x: x(0), y: jaw },
       outer,
-      cut
-        ? `clamp ${length(design.clamp.length)}, shortened here`
-        : `clamp ${length(design.clamp.length)}`,
+      clampWords(design, cut, x(0) - x(-clamp)),
       { halo: false },
     ),
   );
   if (design.pad !== undefined && short)
     out.push(
-      ...horizontalDimension(
-        { x: x(0), y: jaw },
-        end(geometry.pad),
-        clear,
-        `pad ${length(geometry.pad)}`,
-        { halo: false },
+      part(
+        "pad",
+        horizontalDimension(
+          { x: x(0), y: jaw },
+          end(geometry.pad),
+          clear,
+          `pad ${length(geometry.pad)}`,
+          { halo: false },
+        ),
       ),
     );
   if (design.strip.extension !== null)
@@ -111,6 +116,13 @@ export function dimensions(
   return out;
 }
 
+/** As much of the words as stands between the arrows of `room` px. */
+function clampWords(design: Design, cut: boolean, room: number): string {
+  const size = length(design.clamp.length);
+  const all = [`clamp ${size}${cut ? ", shortened here" : ""}`, `clamp ${size}`, size];
+  return all.find((words) => textWidth(words, SIZE.small) + 24 <= room) ?? size;
+}
+
 /** Words in the gas spaces, at the two tips and on the rest line. */
 export function sideLabels(
   design: Design,
@@ -120,6 +132,7 @@ export function sideLabels(
   body: BodyDrawing,
   current: SideShape,
   other: SideShape,
+  layout: SideLayout,
 ): string[] {
   const out: string[] = [];
   const ends =
@@ -137,7 +150,7 @@ export function sideLabels(
       names.map((e) => e.y),
       12,
       0,
-      HEIGHT,
+      layout.height,
     );
     names.forEach((e, i) => {
       out.push(text(x, ys[i]! + 3.5, e.words, { size: SIZE.small, fill: e.fill }));
@@ -167,11 +180,22 @@ export function sideLabels(
         : "vacuum side";
   const far = body.bore - away * 22 + 4;
   const above =
-    scale.y((-geometry.toSeat * geometry.thickness) / 2) + away * 92 + (away === -1 ? 0 : 8);
+    scale.y((-geometry.toSeat * geometry.thickness) / 2) +
+    away * layout.sizes.words +
+    (away === -1 ? 0 : 8);
   const atStrip = inside ? gas : vacuum;
   const atBore = inside ? vacuum : gas;
-  out.push(text(scale.x(0) + 10, above, atStrip, { size: SIZE.text }));
-  out.push(text(scale.x(geometry.pad) - 170, far, atBore, { size: SIZE.text, anchor: "end" }));
+  const [gasPart, vacuumPart] = inside ? ["gas", "vacuum"] : ["vacuum", "gas"];
+  out.push(part(gasPart as string, [text(scale.x(0) + 10, above, atStrip, { size: SIZE.text })]));
+  const start = scale.x(geometry.pad) - 170 - textWidth(atBore, SIZE.text);
+  const bore =
+    start >= 4
+      ? text(scale.x(geometry.pad) - 170, far, atBore, { size: SIZE.text, anchor: "end" })
+      : text(scale.x(geometry.pad) - 122, far, atBore.split(",")[0] as string, {
+          size: SIZE.text,
+          anchor: "end",
+        });
+  out.push(part(vacuumPart as string, [bore]));
   return out;
 }
 

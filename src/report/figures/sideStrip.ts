@@ -1,7 +1,7 @@
 import type { Design } from "../../design/design.ts";
 import type { SideScale } from "./sideBody.ts";
 import type { SideGeometry, SideShape } from "./sideGeometry.ts";
-import { line, type Point, polygon, polyline, rect, text } from "./svg.ts";
+import { line, type Point, part, polygon, polyline, rect, text } from "./svg.ts";
 import { GLUE, GRAPHITE, INK, METAL, OTHER, QUIET, SAND, SAND_EDGE, SIZE } from "./theme.ts";
 
 /** Points along the strip at which it is drawn. */
@@ -47,17 +47,16 @@ export function solidStrip(
 ): string[] {
   const out: string[] = [];
   let z = -geometry.thickness / 2;
-  for (const layer of design.strip.layers) {
+  for (const [i, layer] of design.strip.layers.entries()) {
     const faces = [z, z + layer.thickness] as const;
     const ceramic = design.materials[layer.material]?.kind === "ceramic";
-    out.push(
-      polygon(band(shape, scale, faces, [-clamp, geometry.freeLength]), {
-        fill: layerFill(design, layer.material),
-        stroke: ceramic ? SAND_EDGE : GRAPHITE,
-        "stroke-width": 0.7,
-        "stroke-linejoin": "round",
-      }),
-    );
+    const drawn = polygon(band(shape, scale, faces, [-clamp, geometry.freeLength]), {
+      fill: layerFill(design, layer.material),
+      stroke: ceramic ? SAND_EDGE : GRAPHITE,
+      "stroke-width": 0.7,
+      "stroke-linejoin": "round",
+    });
+    out.push(part(`layer-${i}`, [drawn]));
     z += layer.thickness;
   }
   const { extension } = design.strip;
@@ -89,25 +88,28 @@ export function solidStrip(
       },
     ),
   );
-  for (const mass of design.masses) {
+  for (const [i, mass] of design.masses.entries()) {
     const onExtension = mass.position > geometry.freeLength && extension !== null;
     const top = (onExtension ? extension.thickness : geometry.thickness) / 2;
     const [x, y] = [scale.x(mass.position), scale.y(top, shape.at(mass.position))];
-    out.push(rect(x - 7, y - 5, 14, 5, { fill: GRAPHITE }));
+    const pieces = [rect(x - 7, y - 5, 14, 5, { fill: GRAPHITE })];
     const clear = Math.min(y - 5, scale.y(top, other.at(mass.position))) - 5;
     if (y - 5 - clear > 10)
-      out.push(line(x, clear + 3, x, y - 6, { stroke: QUIET, "stroke-width": 0.7 }));
-    out.push(text(x, clear, mass.name, { size: SIZE.small, anchor: "middle" }));
+      pieces.push(line(x, clear + 3, x, y - 6, { stroke: QUIET, "stroke-width": 0.7 }));
+    pieces.push(text(x, clear, mass.name, { size: SIZE.small, anchor: "middle" }));
+    out.push(part(`mass-${i}`, pieces));
   }
   const pad = padOutline(design, geometry, shape, scale);
   if (pad.length > 0)
     out.push(
-      polygon(pad, {
-        fill: `url(#${id}-rubber)`,
-        stroke: INK,
-        "stroke-width": 1,
-        "stroke-linejoin": "round",
-      }),
+      part("pad", [
+        polygon(pad, {
+          fill: `url(#${id}-rubber)`,
+          stroke: INK,
+          "stroke-width": 1,
+          "stroke-linejoin": "round",
+        }),
+      ]),
     );
   return out;
 }

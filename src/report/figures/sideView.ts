@@ -2,13 +2,15 @@ import type { Design } from "../../design/design.ts";
 import type { SheetResult } from "../../sheet/result.ts";
 import { note } from "./axis.ts";
 import { csvText } from "./csv.ts";
-import { type Figure, type FigureOptions, frame, originLine } from "./figure.ts";
+import { type Figure, type FigureOptions, frame, originLine, type Plot } from "./figure.ts";
 import { type SideScale, sideBody } from "./sideBody.ts";
 import { exaggeration, type SideGeometry, type SideShape, sideGeometry } from "./sideGeometry.ts";
 import { liftInset } from "./sideInset.ts";
+import { sideLayout, sideScale } from "./sideLayout.ts";
 import { dimensions, length, ringPlace, sideLabels } from "./sideNotes.ts";
 import { outlineStrip, solidStrip } from "./sideStrip.ts";
 import { dots, hatch, line, svgDocument, text } from "./svg.ts";
+import { textWidth } from "./textSize.ts";
 import { GRAPHITE, HATCHING, INK, RUBBER_DOTS, RUBBER_GROUND, SIZE } from "./theme.ts";
 
 export interface SideViewOptions extends FigureOptions {
@@ -16,10 +18,6 @@ export interface SideViewOptions extends FigureOptions {
   state?: "closed" | "open";
 }
 
-const WIDTH = 1080;
-const HEIGHT = 470;
-const LEFT = 40;
-const ROOM = 650;
 const ID = "side-view";
 
 /**
@@ -36,8 +34,10 @@ export function sideView(
   const [current, other] =
     wanted === "closed" ? geometry.shapes : ([geometry.shapes[1], geometry.shapes[0]] as const);
   const clamp = Math.min(design.clamp.length, geometry.tip);
-  const scale = scaleOf(geometry, clamp);
-  const body = sideBody(design, geometry, scale, clamp, ID, current.lift > 0);
+  const layout = sideLayout(geometry, options.size, options.bare);
+  const { width, height, bare, sizes } = layout;
+  const scale = sideScale(design, geometry, clamp, layout);
+  const body = sideBody(design, geometry, scale, clamp, ID, current.lift > 0, sizes);
   const deflects = Math.round(scale.pd / scale.px);
   const thickens = Math.round(scale.pz / scale.px);
 
@@ -47,30 +47,28 @@ export function sideView(
     ...solidStrip(design, geometry, current, other, scale, clamp, ID),
     ...body.front,
     ...(geometry.moves ? outlineStrip(design, geometry, other, scale) : []),
-    ...dimensions(design, geometry, scale, clamp, body),
-    ...sideLabels(design, result, geometry, scale, body, current, other),
+    ...dimensions(design, geometry, scale, clamp, body, sizes),
+    ...sideLabels(design, result, geometry, scale, body, current, other, layout),
   ];
   if (geometry.moves) {
-    const place = { cx: WIDTH - 158, cy: 190, r: 110 };
     drawing.push(
       ...ringPlace(design, geometry, scale, body, current),
-      ...liftInset(design, result, geometry, current, other, place, ID, scale.px),
+      ...liftInset(
+        design,
+        result,
+        geometry,
+        current,
+        other,
+        layout.inset,
+        ID,
+        scale.px,
+        layout.insetWords,
+      ),
     );
   }
-  drawing.push(...scaleBar(scale.px, HEIGHT - 46));
-  const stated = [
-    "Lengths along the strip to scale",
-    thickens > 1 ? `thicknesses ×${thickens}` : "thicknesses to the same scale",
-    ...(geometry.moves
-      ? [
-          `${geometry.seatPlane === null ? "deflection" : "deflection, stand-off and lift"} ×${deflects}`,
-        ]
-      : []),
-    ...(geometry.seatPlane === null
-      ? []
-      : ["body and pad width are not given, drawn to show the idea"]),
-  ].join("; ");
-  drawing.push(note(190, HEIGHT - 42, `${stated}.`));
+  drawing.push(...scaleBar(scale.px, layout.foot));
+  const room = (bare ? layout.inset.cx - layout.inset.r : width) - 200;
+  drawing.push(note(bare ? 172 : 190, layout.foot + 4, stated(geometry, thickens, deflects, room)));
 
   const sentence = sentenceOf(design, geometry, current, other);
   const title = "Side view";
@@ -87,30 +85,49 @@ export function sideView(
     title,
     sentence,
     csv: csvOf(design, geometry, options),
-    svg: svgDocument({ width: WIDTH, height: HEIGHT, name: ID, title, sentence, defs }, [
-      ...frame({ width: WIDTH, height: HEIGHT }, title, beside, originLine(design, options)),
-      ...drawing,
-    ]),
+    plot: plotOf(geometry, scale, clamp),
+    svg: svgDocument(
+      { width, height, name: ID, title, sentence, defs, bare },
+      bare
+        ? drawing
+        : [...frame({ width, height }, title, beside, originLine(design, options)), ...drawing],
+    ),
   };
 }
 
-function scaleOf(geometry: SideGeometry, clamp: number): SideScale {
-  const px = ROOM / (clamp + geometry.tip);
-  const thick = exaggeration(1, 26 / (geometry.thickness * px));
-  const pz = px * Math.min(10, thick);
-  const largest = Math.max(
-    1e-9,
-    Math.abs(geometry.standOff),
-    ...geometry.shapes.flatMap((s) => [s.at(geometry.tip), s.at(geometry.pad)].map(Math.abs)),
-  );
-  const pd = px * exaggeration(largest * px, 32);
-  const y0 = geometry.toSeat === -1 ? 212 : 262;
+/** What is exaggerated, in as many words as stand in `room` px. */
+function stated(geometry: SideGeometry, thickens: number, deflects: number, room: number): string {
+  const seat = geometry.seatPlane !== null;
+  const thick = thickens > 1 ? `thicknesses ×${thickens}` : "thicknesses to the same scale";
+  const moved = seat ? "deflection, stand-off and lift" : "deflection";
+  const idea = seat ? ["body and pad width are not given, drawn to show the idea"] : [];
+  const moves = geometry.moves ? [`${moved} ×${deflects}`] : [];
+  const all = ["Lengths along the strip to scale", thick, ...moves];
+  const short = [
+    thickens > 1 ? `Thicknesses ×${thickens}` : "To scale",
+    ...(geometry.moves ? [`deflection ×${deflects}`] : []),
+  ];
+  const forms = [[...all, ...idea], all, short].map((parts) => `${parts.join("; ")}.`);
+  return forms.find((words) => textWidth(words, SIZE.small) <= room) ?? (forms[2] as string);
+}
+
+/** Where lengths along the strip and deflections lie on the sheet. */
+function plotOf(geometry: SideGeometry, scale: SideScale, clamp: number): Plot {
+  const { tip } = geometry;
+  const most = Math.max(1e-9, ...geometry.shapes.map((shape) => Math.abs(shape.at(tip))));
+  const axis = (name: string, from: number, to: number, range: readonly [number, number]) => ({
+    name,
+    unit: "mm",
+    factor: 1e-3,
+    from,
+    to,
+    log: false,
+    range,
+  });
   return {
-    px,
-    pz,
-    pd,
-    x: (x) => LEFT + (x + clamp) * px,
-    y: (z, w = 0) => y0 - z * pz - w * pd,
+    x: axis("from the clamp edge", -clamp, tip, [scale.x(-clamp), scale.x(tip)]),
+    y: axis("deflection", -most, most, [scale.y(0, -most), scale.y(0, most)]),
+    series: [],
   };
 }
 

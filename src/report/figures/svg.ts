@@ -26,6 +26,12 @@ export function el(name: string, attributes: Attributes, children = ""): string 
   return children === "" ? `<${name}${list}/>` : `<${name}${list}>${children}</${name}>`;
 }
 
+/** A group of the drawing that can be touched, by the name of what it shows. */
+export function part(name: string, pieces: readonly string[]): string {
+  const drawn = pieces.filter((piece) => piece !== "");
+  return drawn.length === 0 ? "" : el("g", { "data-part": name }, drawn.join(""));
+}
+
 export interface Point {
   x: number;
   y: number;
@@ -166,19 +172,22 @@ export interface SheetOfPaper {
   /** Sentence for those who can't see the picture. */
   sentence: string;
   defs?: readonly string[];
+  /** Without ground and without a type of its own: the page around it has both. */
+  bare?: boolean;
 }
 
 /** A finished SVG document, one element a line, on opaque paper. */
 export function svgDocument(paper: SheetOfPaper, body: readonly string[]): string {
-  const { width, height, name, title, sentence, defs = [] } = paper;
+  const { width, height, name, title, sentence, defs = [], bare = false } = paper;
+  const type = bare ? "" : ` font-family="${FONT}" style="font-variant-numeric:tabular-nums"`;
   const lines = [
-    `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 ${n(width)} ${n(height)}" width="${n(width)}" height="${n(height)}" role="img" aria-labelledby="${name}-title ${name}-sentence" font-family="${FONT}" style="font-variant-numeric:tabular-nums">`,
+    `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 ${n(width)} ${n(height)}" width="${n(width)}" height="${n(height)}" role="img" aria-labelledby="${name}-title ${name}-sentence"${type}>`,
     el("title", { id: `${name}-title` }, escapeText(title)),
     el("desc", { id: `${name}-sentence` }, escapeText(sentence)),
     ...(defs.length === 0 ? [] : ["<defs>", ...defs, "</defs>"]),
-    rect(0, 0, width, height, { fill: PAPER }),
+    bare ? "" : rect(0, 0, width, height, { fill: PAPER }),
     ...body.filter((part) => part !== ""),
     "</svg>",
   ];
-  return `${lines.join("\n")}\n`;
+  return `${lines.filter((line) => line !== "").join("\n")}\n`;
 }
