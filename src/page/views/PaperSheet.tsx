@@ -114,7 +114,7 @@ function Picture({ figure }: { figure: Drawn }) {
     <figure>
       <h2>{figure.title}</h2>
       {/* biome-ignore lint/security/noDangerouslySetInnerHtml: drawn by this program, texts escaped */}
-      <div dangerouslySetInnerHTML={{ __html: figure.svg }} />
+      <div dangerouslySetInnerHTML={{ __html: withOwnIds(figure.svg) }} />
       <figcaption>
         {figure.sentence}
         {scale === null
@@ -124,3 +124,9 @@ function Picture({ figure }: { figure: Drawn }) {
     </figure>
   );
 }
+
+/** Names inside the drawing that the same picture on the page does not have. */
+const withOwnIds = (svg: string): string =>
+  svg
+    .replace(/( id="| aria-labelledby="|url\(#)/g, "$1paper-")
+    .replace(/(paper-\S+) (\S+-sentence")/g, "$1 paper-$2");

@@ -7,7 +7,6 @@ import { loadLines } from "../../report/figures/loadLines.ts";
 import { lockoutBand } from "../../report/figures/lockoutBand.ts";
 import { sectionView } from "../../report/figures/sectionView.ts";
 import { sideView } from "../../report/figures/sideView.ts";
-import { toned } from "../../report/figures/tones.ts";
 import { windowChart } from "../../report/figures/windowChart.ts";
 import { figureGroups, figureText } from "../../report/text/groups.ts";
 import { textStyle } from "../../report/text/style.ts";
@@ -17,6 +16,7 @@ import { tightestFirst } from "../../sheet/marginRow.ts";
 import type { SheetResult } from "../../sheet/result.ts";
 import { fullCheck } from "../../studies/fullCheck.ts";
 import { lengthWindow } from "../../studies/window.ts";
+import { forPage } from "./forPage.ts";
 import type {
   DesignFacts,
   Drawn,
@@ -52,7 +52,7 @@ export function look(request: LookRequest): LookAnswer {
   const figures: Partial<Record<FigureId, Drawn>> = {};
   for (const wanted of request.figures) {
     const figure = drawn(read.design, result, wanted, request);
-    if (figure !== null) figures[wanted.id] = { ...figure, svg: toned(figure.svg) };
+    if (figure !== null) figures[wanted.id] = forPage(figure);
   }
   return {
     ok: true,

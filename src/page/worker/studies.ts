@@ -1,10 +1,10 @@
 import type { Design } from "../../design/design.ts";
 import { readDesign } from "../../design/readDesign.ts";
 import { mapChart } from "../../report/figures/mapChart.ts";
-import { toned } from "../../report/figures/tones.ts";
 import { type InputWindow, inputWindowSteps } from "../../studies/inputWindow.ts";
 import { designMapSteps } from "../../studies/maps.ts";
 import { stripProposalsSteps } from "../../studies/proposals.ts";
+import { forPage } from "./forPage.ts";
 import { startJob } from "./jobs.ts";
 import type { InputWindows, MapAnswer, StudyRequest } from "./requests.ts";
 
@@ -74,7 +74,7 @@ function* mapSteps(
     if (next.done === true || since >= REDRAWN) {
       since = 0;
       const figure = mapChart(design, map, { size, bare: true });
-      last = { figure: { ...figure, svg: toned(figure.svg) }, done: map.done, total: map.total };
+      last = { figure: forPage(figure), done: map.done, total: map.total };
       if (next.done === true) return last;
       yield last;
     } else yield undefined;
