@@ -61,7 +61,7 @@ window.pictures = [
   },
   {
     "name": "lock-out",
-    "sentence": "At 150 V the high voltage must be off from 0.531 mbar to 0.136 bar (plenum) and from 0.531 mbar to 0.136 bar (vacuum side)."
+    "sentence": "At 150 V the high voltage must be off from 0.531 mbar to 0.136 bar (plenum) and from 0.531 mbar to 0.136 bar (vacuum side), filling and pumping down included."
   },
   {
     "name": "map-voltage",

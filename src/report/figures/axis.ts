@@ -89,6 +89,8 @@ export interface AxisLook {
   count?: number;
   /** Where the grid lines end, px; none without. */
   grid?: number;
+  /** Ticks without numbers and title, for a chart above another with the same axis; default no. */
+  bare?: boolean;
 }
 
 /** The horizontal axis at height `y`, ticks and numbers below. The domain of `scale` is in SI. */
@@ -99,8 +101,10 @@ export function bottomAxis(scale: Scale, y: number, look: AxisLook): string[] {
     if (look.grid !== undefined)
       out.push(line(at, y, at, look.grid, { stroke: HAIR, "stroke-width": 0.6 }));
     out.push(line(at, y, at, y + 4));
-    out.push(text(at, y + 16, label, { anchor: "middle", size: SIZE.small, fill: INK }));
+    if (look.bare !== true)
+      out.push(text(at, y + 16, label, { anchor: "middle", size: SIZE.small, fill: INK }));
   }
+  if (look.bare === true) return out;
   const middle = (scale.range[0] + scale.range[1]) / 2;
   out.push(text(middle, y + 34, axisTitle(look.name, look.unit.unit), { anchor: "middle" }));
   return out;
@@ -131,11 +135,37 @@ function marksOf(scale: Scale, { unit, count = 6 }: AxisLook): { at: number; lab
   return values.map((v) => ({ at: scale.at(v * unit.factor), label: fixed(v, decimals) }));
 }
 
-/** One spelling for all decades of an axis: 0.01, 1, 100 where all are short, else powers of ten. */
+/** Least distance of two labels of a log axis, px. */
+const CLOSE = 30;
+
+/**
+ * Decades, as many as there is room for; where fewer than two are seen, 1, 2 and 5 of each; where fewer than
+ * two of these, even steps. One spelling for all: 0.01, 1, 100 where all are short, else powers of ten.
+ */
 function decadeMarks(scale: Scale, from: number, to: number, factor: number) {
-  const values = decades(from, to);
-  const short = values.every((v) => v >= 0.9e-3 && v <= 1.1e4);
-  return values.map((v) => ({ at: scale.at(v * factor), label: decadeLabel(v, short) }));
+  const at = (v: number) => scale.at(v * factor);
+  const all = decades(from, to);
+  if (all.length < 2) {
+    const parts = decades(from / 10, to).flatMap((d) => [d, 2 * d, 5 * d]);
+    const seen = parts.filter((v) => v >= from * (1 - 1e-9) && v <= to * (1 + 1e-9));
+    const { values, decimals } = ticks(from, to, 3);
+    if (seen.length < 2) return values.map((v) => ({ at: at(v), label: fixed(v, decimals) }));
+    return seen.map((v) => ({ at: at(v), label: roundLabel(v) }));
+  }
+  const apart = Math.abs(at(all[1]!) - at(all[0]!));
+  const stride = Math.max(1, Math.ceil(CLOSE / apart));
+  const short = all.every((v) => v >= 0.9e-3 && v <= 1.1e4);
+  return all
+    .filter((v) => Math.round(Math.log10(v)) % stride === 0)
+    .map((v) => ({ at: at(v), label: decadeLabel(v, short) }));
+}
+
+/** "0.002", "50", "2·10⁻⁵". */
+function roundLabel(v: number): string {
+  if (v >= 0.9e-3 && v <= 1.1e4) return String(Number(v.toPrecision(1)));
+  const power = Math.floor(Math.log10(v) + 1e-9);
+  const lead = Math.round(v / 10 ** power);
+  return lead === 1 ? decadeLabel(v, false) : `${lead}·${decadeLabel(10 ** power, false)}`;
 }
 
 function decadeLabel(v: number, short: boolean): string {

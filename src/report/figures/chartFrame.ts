@@ -3,7 +3,7 @@ import type { Scale } from "./axis.ts";
 import { note } from "./axis.ts";
 import type { PlotAxis } from "./figure.ts";
 import { type FigureOptions, frame, originLine } from "./figure.ts";
-import { rect, svgDocument } from "./svg.ts";
+import { type Point, rect, svgDocument } from "./svg.ts";
 import { wrapWords } from "./textSize.ts";
 import { PAPER, SIZE } from "./theme.ts";
 
@@ -91,4 +91,43 @@ export function notesUnder(
     height: NOTE_LINE * lines.length,
     put: (y) => lines.map((line, i) => note(left, y + NOTE_LINE * i, line)),
   };
+}
+
+/** The pieces of a run of points inside a rectangle. */
+export function clipped(run: readonly Point[], sides: PlotSides): Point[][] {
+  const out: Point[][] = [];
+  let piece: Point[] = [];
+  for (let i = 1; i < run.length; i++) {
+    const [a, b] = [run[i - 1]!, run[i]!];
+    const part = inside(a, b, sides);
+    if (part === null) {
+      piece = [];
+      continue;
+    }
+    const at = (t: number): Point => ({ x: a.x + t * (b.x - a.x), y: a.y + t * (b.y - a.y) });
+    if (piece.length === 0 || part[0] > 0) {
+      piece = [at(part[0])];
+      out.push(piece);
+    }
+    piece.push(at(part[1]));
+    if (part[1] < 1) piece = [];
+  }
+  return out;
+}
+
+/** Shares of a straight line between which it is inside (Liang and Barsky 1984); null: nowhere. */
+function inside(a: Point, b: Point, { left, right, top, bottom }: PlotSides) {
+  let [from, to] = [0, 1];
+  const [dx, dy] = [b.x - a.x, b.y - a.y];
+  for (const [d, room] of [
+    [-dx, a.x - left],
+    [dx, right - a.x],
+    [-dy, a.y - top],
+    [dy, bottom - a.y],
+  ] as const) {
+    if (d === 0 && room < 0) return null;
+    if (d < 0) from = Math.max(from, room / d);
+    if (d > 0) to = Math.min(to, room / d);
+  }
+  return from <= to ? ([from, to] as const) : null;
 }

@@ -1,29 +1,45 @@
 import type { Design } from "../../design/design.ts";
 import type { SeatFigures, SheetResult } from "../../sheet/result.ts";
 import { printFigure } from "../figureUnits.ts";
-import { axisUnit, bottomAxis, leftAxis, linear, note, plotClip, type Scale } from "./axis.ts";
-import { csvText } from "./csv.ts";
-import { endColumn } from "./curveNames.ts";
-import { type Figure, type FigureOptions, frame, originLine } from "./figure.ts";
-import { alongRun, calledOut, type LabelSheet, labelSheet } from "./labels.ts";
-import { against, type LoadLine, type Snap, snapOpen } from "./snap.ts";
+import { axisUnit, bottomAxis, leftAxis, linear, plotClip, type Scale } from "./axis.ts";
 import {
-  arrowHead,
-  circle,
-  el,
-  line,
-  type Point,
-  polyline,
-  rect,
-  svgDocument,
-  text,
-} from "./svg.ts";
-import { CURVES, INK, PAPER, PLOT_GROUND, QUIET, SHADE, SIZE } from "./theme.ts";
+  chartDocument,
+  chartSheet,
+  clipped,
+  notesUnder,
+  type PlotSides,
+  plotAxis,
+  shown,
+} from "./chartFrame.ts";
+import { chartLabels } from "./chartLabels.ts";
+import { csvText } from "./csv.ts";
+import { curveNames } from "./curveNames.ts";
+import { type Figure, type FigureOptions, originLine } from "./figure.ts";
+import { alongRun } from "./labels.ts";
+import {
+  contactSide,
+  equilibria,
+  interpolate,
+  jump,
+  snapMark,
+  snapWords,
+} from "./loadLineMarks.ts";
+import { against, type LoadLine, type Snap, snapOpen } from "./snap.ts";
+import { el, line, type Point, polyline, rect } from "./svg.ts";
+import { CURVES, PLOT_GROUND, QUIET } from "./theme.ts";
 
-const WIDTH = 1080;
-const HEIGHT = 520;
-const PLOT = { left: 92, right: 800, top: 64, bottom: 432 };
+const OWN = { width: 1080, height: 520 };
 const ID = "load-lines";
+const TITLE = "Load lines at the seat";
+/** Height from which there is room for a note, px. */
+const ROOMY = 400;
+
+interface Curve {
+  id: string;
+  words: string;
+  values: readonly number[];
+  width: number;
+}
 
 /**
  * Forces at the seat against lift: strip in both states, gas, gas with pad, the equilibria stable or
@@ -39,100 +55,143 @@ export function loadLines(
   const load = seat.load_line;
   const h = load.lift_m;
   const works = against(load);
-  const gas = load.gas_force_N.map((f) => -f);
   const snap = snapOpen(load);
-  const x = linear(h[0]!, h[h.length - 1]!, [PLOT.left, PLOT.right]);
-  const y = forceScale(load, works, seat);
-  const runs = [
-    { words: `strip, open (output ${openOutput(result)})`, values: load.strip_open_N, width: 2 },
-    {
-      words: `strip, closed (output ${closedOutput(result)})`,
-      values: load.strip_closed_N,
-      width: 2,
-    },
-    { words: "gas and pad together", values: works, width: 2.4 },
-    { words: "gas alone", values: gas, width: 1.4 },
-  ].map((curve) => ({
+  const sheet = chartSheet(options, OWN);
+  const names = Math.max(92, Math.min(250, 0.2 * sheet.width));
+  const [left, right] = [72, sheet.width - names - 26];
+  const notes = notesUnder(
+    sheet.bare || sheet.height < ROOMY
+      ? ""
+      : "Rest where strip meets gas and pad: filled dot stable, open dot not. Left of zero the pad is pressed into the seat.",
+    left,
+    sheet.width - 12,
+  );
+  const bottom = sheet.bottom - 40 - (notes.height === 0 ? 0 : notes.height + 4);
+  const plot: PlotSides = { left, right, top: sheet.top + 16, bottom };
+  const [x0, x1] = shown([h[0]!, h[h.length - 1]!], options.view?.x);
+  const x = linear(x0, x1, [left, right]);
+  const [y0, y1] = shown(forces(load, works, seat), options.view?.y);
+  const y = linear(y0, y1, [bottom, plot.top]);
+  const curves = curvesOf(result, load, works);
+  const drawn = curves.map((curve, i) => ({
     ...curve,
-    points: curve.values.map((f, i): Point => ({ x: x.at(h[i]!), y: y.at(f) })),
+    hue: CURVES[i]!,
+    runs: [curve.values.map((f, k): Point => ({ x: x.at(h[k]!), y: y.at(f) }))],
   }));
 
-  const labels = labelSheet({
-    x: PLOT.left + 3,
-    y: PLOT.top + 3,
-    width: PLOT.right - PLOT.left - 6,
-    height: PLOT.bottom - PLOT.top - 6,
+  const labels = chartLabels({
+    x: left + 3,
+    y: plot.top + 3,
+    width: right - left - 6,
+    height: bottom - plot.top - 6,
   });
-  for (const run of runs) for (const box of alongRun(clipRun(run.points))) labels.take(box);
-  if (snap !== null)
-    for (const box of alongRun([
-      { x: x.at(snap.from), y: y.at(snap.forceFrom) },
-      { x: x.at(snap.to), y: y.at(snap.forceTo) },
-    ]))
-      labels.take(box);
+  const lines = [
+    ...drawn.flatMap(({ runs }) => runs),
+    ...(snap === null ? [] : [jump(snap, x, y)]),
+  ];
+  for (const run of lines)
+    for (const piece of clipped(run, plot)) for (const box of alongRun(piece)) labels.take(box);
+  const rests = equilibria(seat, load, x, y, plot, labels);
   const body = [
-    rect(PLOT.left, PLOT.top, PLOT.right - PLOT.left, PLOT.bottom - PLOT.top, {
-      fill: PLOT_GROUND,
-    }),
-    ...contactSide(design, x),
-    ...bottomAxis(x, PLOT.bottom, {
+    rect(left, plot.top, right - left, bottom - plot.top, { fill: PLOT_GROUND }),
+    ...contactSide(design, x, plot),
+    ...bottomAxis(x, bottom, {
       name: "lift",
       unit: axisUnit("length", x.from, x.to),
-      count: 9,
-      grid: PLOT.top,
+      count: (right - left) / 80,
+      grid: plot.top,
     }),
-    ...leftAxis(y, PLOT.left, {
+    ...leftAxis(y, left, {
       name: "force towards opening",
       unit: axisUnit("force", y.from, y.to),
-      count: 7,
-      grid: PLOT.right,
+      count: (bottom - plot.top) / 46,
+      grid: right,
     }),
-    line(PLOT.left, y.at(0), PLOT.right, y.at(0), { stroke: QUIET, "stroke-width": 0.9 }),
     el(
       "g",
       { "clip-path": `url(#${ID}-plot)` },
-      runs
-        .map((run, i) =>
-          polyline(run.points, {
-            stroke: CURVES[i]!.line,
-            "stroke-width": run.width,
-            "stroke-dasharray": CURVES[i]!.dash === "" ? undefined : CURVES[i]!.dash,
-            "stroke-linejoin": "round",
-          }),
-        )
-        .join("") + snapMark(snap, x, y),
+      line(left, y.at(0), right, y.at(0), { stroke: QUIET, "stroke-width": 0.9 }) +
+        drawn.map(curveLine).join("") +
+        snapMark(snap, x, y),
     ),
-    ...equilibria(seat, load, x, y, labels),
-    ...endLabels(runs, labels),
-    ...snapWords(snap, x, y, labels),
-    note(
-      PLOT.left,
-      PLOT.bottom + 54,
-      "Rest where strip meets gas and pad: filled dot stable, open dot not. Left of zero the pad is pressed into the seat.",
+    ...rests,
+    ...snapWords(snap, x, y, plot, labels),
+    ...curveNames(
+      drawn,
+      plot,
+      { x: right + 22, right: sheet.width - 4, top: plot.top, bottom },
+      labels,
     ),
+    ...notes.put(bottom + 50),
   ];
-  const title = "Load lines at the seat";
-  const beside = `${design.gas?.name ?? "gas"} at ${printFigure("p_Pa", design.need.plenumPressure, null, { digits: 3 })}, ${design.seat?.arrangement ?? ""}`;
   const sentence = sentenceOf(seat, snap);
-  const size = { width: WIDTH, height: HEIGHT };
-  const defs = [plotClip(`${ID}-plot`, PLOT)];
   return {
     name: ID,
-    title,
+    title: TITLE,
     sentence,
     csv: csvOf(design, load, works, options),
-    svg: svgDocument({ ...size, name: ID, title, sentence, defs }, [
-      ...frame(size, title, beside, originLine(design, options)),
-      ...body,
-    ]),
+    plot: {
+      x: plotAxis(x, "lift", axisUnit("length", x.from, x.to)),
+      y: plotAxis(y, "force towards opening", axisUnit("force", y.from, y.to)),
+      series: curves.map(({ id, words, values }) => ({ id, name: words, x: h, y: values })),
+    },
+    svg: chartDocument(
+      design,
+      options,
+      sheet,
+      {
+        name: ID,
+        title: TITLE,
+        beside: besideOf(design, sheet.width),
+        sentence,
+        defs: [plotClip(`${ID}-plot`, plot)],
+      },
+      body,
+    ),
   };
+}
+
+function besideOf(design: Design, width: number): string {
+  if (width < 640) return "";
+  const pressure = printFigure("p_Pa", design.need.plenumPressure, null, { digits: 3 });
+  return `${design.gas?.name ?? "gas"} at ${pressure}, ${design.seat?.arrangement ?? ""}`;
 }
 
 const closedOutput = (result: SheetResult) => result.wiring?.closed_state ?? "low";
 const openOutput = (result: SheetResult) => (closedOutput(result) === "low" ? "high" : "low");
 
+function curvesOf(result: SheetResult, load: LoadLine, works: readonly number[]): Curve[] {
+  return [
+    {
+      id: "strip-open",
+      words: `strip, open (output ${openOutput(result)})`,
+      values: load.strip_open_N,
+      width: 2,
+    },
+    {
+      id: "strip-closed",
+      words: `strip, closed (output ${closedOutput(result)})`,
+      values: load.strip_closed_N,
+      width: 2,
+    },
+    { id: "gas-and-pad", words: "gas and pad together", values: works, width: 2.4 },
+    { id: "gas", words: "gas alone", values: load.gas_force_N.map((f) => -f), width: 1.4 },
+  ];
+}
+
+function curveLine(curve: Curve & { hue: (typeof CURVES)[number]; runs: Point[][] }): string {
+  const { dash, line: stroke } = curve.hue;
+  const look = {
+    stroke,
+    "stroke-width": curve.width,
+    "stroke-dasharray": dash === "" ? undefined : dash,
+    "stroke-linejoin": "round",
+  };
+  return el("g", { "data-curve": curve.id }, curve.runs.map((run) => polyline(run, look)).join(""));
+}
+
 /** From a little below the lowest force worth seeing to a little above the highest. */
-function forceScale(load: LoadLine, works: readonly number[], seat: SeatFigures): Scale {
+function forces(load: LoadLine, works: readonly number[], seat: SeatFigures): [number, number] {
   const closed = seat.equilibria.filter((e) => e.state === "closed").map((e) => e.lift_m);
   const at = (values: readonly number[], lift: number) => interpolate(load.lift_m, values, lift);
   const seen = [
@@ -144,133 +203,7 @@ function forceScale(load: LoadLine, works: readonly number[], seat: SeatFigures)
   const low = Math.min(...seen);
   const high = Math.max(...seen);
   const pad = 0.08 * (high - low || 1);
-  return linear(low - pad, high + pad, [PLOT.bottom, PLOT.top]);
-}
-
-function interpolate(xs: readonly number[], ys: readonly number[], x: number): number {
-  for (let i = 1; i < xs.length; i++) {
-    if (x > xs[i]! && i < xs.length - 1) continue;
-    const share = (x - xs[i - 1]!) / (xs[i]! - xs[i - 1]!);
-    return ys[i - 1]! + Math.min(1, Math.max(0, share)) * (ys[i]! - ys[i - 1]!);
-  }
-  return ys[0] ?? 0;
-}
-
-function clipRun(points: readonly Point[]): Point[] {
-  return points.filter((p) => p.y > PLOT.top && p.y < PLOT.bottom);
-}
-
-/** The side where pad and seat touch, dotted like the pad, with the lift of full opening. */
-function contactSide(design: Design, x: Scale): string[] {
-  const zero = x.at(0);
-  const out: string[] = [];
-  if (x.from < 0)
-    out.push(
-      rect(PLOT.left, PLOT.top, zero - PLOT.left, PLOT.bottom - PLOT.top, { fill: SHADE }),
-      line(zero, PLOT.top, zero, PLOT.bottom, { stroke: INK, "stroke-width": 0.9 }),
-    );
-  const seat = design.seat;
-  if (seat === undefined) return out;
-  const d = design.need.orificeDiameter;
-  const full = seat.form === "flat" ? d / 4 : (d * d) / (4 * seat.diameter);
-  if (full > x.from && full < x.to)
-    out.push(
-      line(x.at(full), PLOT.top, x.at(full), PLOT.bottom, {
-        stroke: QUIET,
-        "stroke-width": 0.8,
-        "stroke-dasharray": "3 3",
-      }),
-      text(
-        x.at(full),
-        PLOT.top - 6,
-        `full opening ${printFigure("x_m", full, null, { digits: 3 })}`,
-        {
-          size: SIZE.small,
-          anchor: "middle",
-          fill: QUIET,
-        },
-      ),
-    );
-  return out;
-}
-
-interface Run {
-  words: string;
-  points: Point[];
-}
-
-/** Names of the curves: at the right end, or where a curve leaves the plot before it. */
-function endLabels(runs: readonly Run[], labels: LabelSheet): string[] {
-  const named = runs.map((run, i) => {
-    const inside = clipRun(run.points);
-    const end = inside[inside.length - 1];
-    return { words: run.words, hue: CURVES[i]!, end };
-  });
-  const atRight = named.filter(({ end }) => end !== undefined && end.x > PLOT.right - 30);
-  const early = named.filter(({ end }) => end !== undefined && end.x <= PLOT.right - 30);
-  return [
-    ...endColumn(
-      atRight.map(({ words, hue, end }) => ({ words, hue, x: end!.x, y: end!.y })),
-      { x: PLOT.right + 22, right: WIDTH - 16, top: PLOT.top + 6, bottom: PLOT.bottom - 4 },
-    ),
-    ...early.flatMap(({ words, hue, end }) =>
-      calledOut(labels, words, end!.x, end!.y, { size: SIZE.small, fill: hue.text }),
-    ),
-  ];
-}
-
-function equilibria(
-  seat: SeatFigures,
-  load: LoadLine,
-  x: Scale,
-  y: Scale,
-  labels: LabelSheet,
-): string[] {
-  const inRange = seat.equilibria.filter((e) => e.lift_m >= x.from && e.lift_m <= x.to);
-  const spots = inRange.map((e) => {
-    const strip = e.state === "open" ? load.strip_open_N : load.strip_closed_N;
-    return { e, px: x.at(e.lift_m), py: y.at(interpolate(load.lift_m, strip, e.lift_m)) };
-  });
-  const seen = spots.filter(({ py }) => py >= PLOT.top && py <= PLOT.bottom);
-  for (const { px, py } of seen) labels.take({ x: px - 7, y: py - 7, width: 14, height: 14 });
-  const dots = seen.map(({ e, px, py }) =>
-    circle(px, py, 5, { fill: e.stable ? INK : PAPER, stroke: INK, "stroke-width": 1.4 }),
-  );
-  const words = seen.flatMap(({ e, px, py }) =>
-    calledOut(
-      labels,
-      `${e.state}${e.stable ? "" : ", not stable"}: ${printFigure("x_m", e.lift_m, null, { digits: 3 })}`,
-      px,
-      py,
-      {
-        size: SIZE.small,
-      },
-    ),
-  );
-  return [...words, ...dots];
-}
-
-function snapMark(snap: Snap | null, x: Scale, y: Scale): string {
-  if (snap === null) return "";
-  const a = { x: x.at(snap.from), y: y.at(snap.forceFrom) };
-  const b = { x: x.at(snap.to), y: y.at(snap.forceTo) };
-  return (
-    line(a.x, a.y, b.x, b.y, { stroke: INK, "stroke-width": 1.1, "stroke-dasharray": "2 3" }) +
-    arrowHead(a, b, 10, 3.4)
-  );
-}
-
-function snapWords(snap: Snap | null, x: Scale, y: Scale, labels: LabelSheet): string[] {
-  if (snap === null) return [];
-  const um = (v: number) => printFigure("x_m", v, null, { digits: 2 });
-  const middle = {
-    x: (x.at(snap.from) + x.at(snap.to)) / 2,
-    y: (y.at(snap.forceFrom) + y.at(snap.forceTo)) / 2,
-  };
-  return calledOut(labels, `snaps from ${um(snap.from)} to ${um(snap.to)}`, middle.x, middle.y, {
-    size: SIZE.small,
-    fill: QUIET,
-  });
+  return [low - pad, high + pad];
 }
 
 function sentenceOf(seat: SeatFigures, snap: Snap | null): string {
@@ -279,11 +212,11 @@ function sentenceOf(seat: SeatFigures, snap: Snap | null): string {
     const stable = seat.equilibria.filter((e) => e.state === state && e.stable);
     return stable.length === 0 ? "nowhere" : `at ${stable.map((e) => um(e.lift_m)).join(" or ")}`;
   };
-  const jump =
+  const way =
     snap === null
       ? "it opens without a jump"
       : `it snaps from ${um(snap.from)} to ${um(snap.to)} on opening`;
-  return `Forces at the seat against lift: the pad rests ${at("closed")} when closed and ${at("open")} when open; ${jump}.`;
+  return `Forces at the seat against lift: the pad rests ${at("closed")} when closed and ${at("open")} when open; ${way}.`;
 }
 
 function csvOf(

@@ -2,45 +2,47 @@ import type { Design } from "../../design/design.ts";
 import { lockout } from "../../physics/breakdown.ts";
 import type { LockoutBand, SheetResult } from "../../sheet/result.ts";
 import { printFigure } from "../figureUnits.ts";
-import { bottomAxis, leftAxis, linear, logarithmic, note, plotClip, type Scale } from "./axis.ts";
-import { csvText } from "./csv.ts";
-import { type Figure, type FigureOptions, frame, originLine } from "./figure.ts";
-import { alongRun, calledOut, labelSheet } from "./labels.ts";
+import { bottomAxis, leftAxis, linear, logarithmic, plotClip, type Scale } from "./axis.ts";
 import {
-  circle,
-  el,
-  hatch,
-  line,
-  type Point,
-  polygon,
-  polyline,
-  rect,
-  svgDocument,
-  text,
-} from "./svg.ts";
-import { INK, NOT_MET, OFF_GROUND, OFF_HATCH, PAPER, PLOT_GROUND, QUIET, SIZE } from "./theme.ts";
+  chartDocument,
+  chartSheet,
+  notesUnder,
+  type PlotSides,
+  plotAxis,
+  shown,
+} from "./chartFrame.ts";
+import { csvText } from "./csv.ts";
+import { type Figure, type FigureOptions, originLine } from "./figure.ts";
+import { lockoutPanel } from "./lockoutPanel.ts";
+import { hatch } from "./svg.ts";
+import { textWidth } from "./textSize.ts";
+import { OFF_GROUND, OFF_HATCH, SIZE } from "./theme.ts";
 
 const WIDTH = 1080;
-const PANEL = 186;
-const TOP = 92;
-const LEFT = 84;
-const RIGHT = 1040;
-const BETWEEN = 84;
+/** Height of one panel on paper, and of what is above it. */
+const PANEL = 200;
+const HEAD = 22;
 const ID = "lock-out";
+const TITLE = "Lock-out band";
 const STEPS = 60;
+/** Height from which there is room for a note, px. */
+const ROOMY = 360;
+const PRESSURE = { unit: "mbar", factor: 100 };
+const VOLTAGE = { unit: "V", factor: 1 };
 
 const volts = (x: number) => printFigure("V_V", x, null, { digits: 3 });
 const bar = (x: number) => printFigure("p_Pa", x, null, { digits: 3 });
 
-interface LimitCurve {
+export interface LimitCurve {
   voltage: number[];
   from: number[];
   to: number[];
 }
 
 /**
- * Voltage against pressure with the region in which a discharge can run, one panel a gas space, and
- * the voltage of the design with the pressures it must be off at. Null without gas or voltage.
+ * Voltage against pressure with the region in which a discharge can run, one panel a gas space over one
+ * axis of pressure, and the voltage of the design with the pressures it must be off at. Null without gas
+ * or voltage.
  */
 export function lockoutBand(
   design: Design,
@@ -51,50 +53,132 @@ export function lockoutBand(
   const first = bands[0];
   if (design.gas === undefined || first === undefined) return null;
   const curve = limitCurve(design, first);
-  const top = Math.max(...curve.voltage, first.voltage_V * 1.1);
+  const sheet = chartSheet(options, {
+    width: WIDTH,
+    height: 40 + bands.length * (PANEL + HEAD) + 40 + 17 + 26,
+  });
+  const [left, right] = [66, sheet.width - 18];
+  const words = sheet.bare || sheet.height < ROOMY ? "" : limitWords(design, first);
+  const notes = notesUnder(words, left, sheet.width - 12);
+  const bottom = sheet.bottom - 40 - (notes.height === 0 ? 0 : notes.height + 4);
+  const each = (bottom - sheet.top) / bands.length;
+  const x = pressureScale(design, result, curve, [left, right], options.view?.x);
+  const [y0, y1] = shown([0, Math.max(...curve.voltage, first.voltage_V * 1.1)], options.view?.y);
+  const panels = bands.map((band, i) => {
+    const top = sheet.top + HEAD + i * each;
+    const sides: PlotSides = { left, right, top, bottom: sheet.top + (i + 1) * each };
+    return { band, sides, y: linear(y0, y1, [sides.bottom, sides.top]) };
+  });
+  const body = panels.flatMap(({ band, sides, y }, i) => [
+    ...lockoutPanel({
+      id: `${ID}-${i}`,
+      hatch: `${ID}-off`,
+      band,
+      curve,
+      working: workingPressure(design, result, band),
+      x,
+      y,
+      sides,
+      axes: [
+        ...bottomAxis(x, sides.bottom, {
+          name: "absolute pressure",
+          unit: PRESSURE,
+          grid: sides.top,
+          bare: i < panels.length - 1,
+        }),
+        ...leftAxis(y, left, {
+          name: "voltage",
+          unit: VOLTAGE,
+          count: (sides.bottom - sides.top) / 36,
+          grid: right,
+        }),
+      ],
+    }),
+  ]);
+  const sentence = `At ${volts(first.voltage_V)} the high voltage must be off ${bands
+    .map((b) => `from ${bar(b.from_Pa)} to ${bar(b.to_Pa)} (${b.gas_space})`)
+    .join(" and ")}, filling and pumping down included.`;
+  return {
+    name: ID,
+    title: TITLE,
+    sentence,
+    csv: csvOf(design, curve, options),
+    plot: {
+      x: plotAxis(x, "absolute pressure", PRESSURE),
+      y: plotAxis(panels[0]!.y, "voltage", VOLTAGE),
+      series: seriesOf(curve, first, x),
+    },
+    svg: chartDocument(
+      design,
+      options,
+      sheet,
+      {
+        name: ID,
+        title: TITLE,
+        beside: besideOf(design, sheet.width),
+        sentence,
+        defs: [
+          hatch(`${ID}-off`, "falling", 7, OFF_HATCH, OFF_GROUND, 0.6),
+          ...panels.map(({ sides }, i) => plotClip(`${ID}-${i}-plot`, sides)),
+        ],
+      },
+      [...body, ...notes.put(bottom + 50)],
+    ),
+  };
+}
+
+function besideOf(design: Design, width: number): string {
+  const gas = design.gas?.name ?? "";
+  const whole = `${gas}; high voltage off inside the hatched region, filling and pumping down included`;
+  return textWidth(TITLE, SIZE.title, true) + textWidth(whole) + 60 < width ? whole : gas;
+}
+
+function limitWords(design: Design, band: LockoutBand): string {
+  const { breakdownFactor, secondaryEmissionMin, secondaryEmissionMax } = design.model;
+  const gap = (m: number) => printFigure("x_m", m, null, { digits: 3 });
+  return `Limit: ${breakdownFactor} times the lower of the measured minimum and the computed curve, secondary emission ${secondaryEmissionMin} to ${secondaryEmissionMax}, over all gaps from ${gap(band.gap_min_m)} to ${gap(band.gap_max_m)}.`;
+}
+
+/** All pressures that are marked, to the decade around them; or the part that is wanted. */
+function pressureScale(
+  design: Design,
+  result: SheetResult,
+  curve: LimitCurve,
+  range: readonly [number, number],
+  view: readonly [number, number] | undefined,
+): Scale {
   const pressures = [
     ...curve.from,
     ...curve.to,
-    ...bands.flatMap((band) => [band.from_Pa, band.to_Pa, workingPressure(design, result, band)]),
+    ...result.lockout.flatMap((band) => [
+      band.from_Pa,
+      band.to_Pa,
+      workingPressure(design, result, band),
+    ]),
   ].filter((p): p is number => p !== null && p > 0);
   const low = 10 ** Math.floor(Math.log10(Math.min(...pressures)) - 0.2);
   const high = 10 ** Math.ceil(Math.log10(Math.max(...pressures)) + 0.2);
-  const height = TOP + bands.length * PANEL + (bands.length - 1) * BETWEEN + 98;
-  const body = bands.flatMap((band, i) => {
-    const y0 = TOP + i * (PANEL + BETWEEN);
-    const x = logarithmic(low, high, [LEFT, RIGHT]);
-    const y = linear(0, top, [y0 + PANEL, y0]);
-    return panel(design, result, band, curve, x, y);
-  });
-  body.push(
-    note(
-      LEFT,
-      height - 32,
-      `Limit: ${design.model.breakdownFactor} times the lower of the measured minimum and the computed curve, secondary emission ${design.model.secondaryEmissionMin} to ${design.model.secondaryEmissionMax}, over all gaps from ${printFigure("x_m", first.gap_min_m, null, { digits: 3 })} to ${printFigure("x_m", first.gap_max_m, null, { digits: 3 })}.`,
-    ),
-  );
-  const title = "Lock-out band";
-  const beside = `${design.gas.name}; high voltage off inside the hatched region, filling and pumping down included`;
-  const sentence = `At ${volts(first.voltage_V)} the high voltage must be off ${bands
-    .map((b) => `from ${bar(b.from_Pa)} to ${bar(b.to_Pa)} (${b.gas_space})`)
-    .join(" and ")}.`;
-  const size = { width: WIDTH, height };
-  return {
-    name: ID,
-    title,
-    sentence,
-    csv: csvOf(design, curve, options),
-    svg: svgDocument(
-      {
-        ...size,
-        name: ID,
-        title,
-        sentence,
-        defs: [hatch(`${ID}-off`, "falling", 7, OFF_HATCH, OFF_GROUND, 0.6)],
-      },
-      [...frame(size, title, beside, originLine(design, options)), ...body],
-    ),
-  };
+  const usable = view !== undefined && view[0] > 0 && view[1] > 0 ? view : undefined;
+  const [from, to] = shown([low, high], usable);
+  return logarithmic(from, to, range);
+}
+
+/** The limit as one curve over pressure, and the design's voltage over all of it. */
+function seriesOf(curve: LimitCurve, band: LockoutBand, x: Scale) {
+  return [
+    {
+      id: "limit",
+      name: "limit",
+      x: [...[...curve.from].reverse(), ...curve.to],
+      y: [...[...curve.voltage].reverse(), ...curve.voltage],
+    },
+    {
+      id: "voltage",
+      name: "voltage of the design",
+      x: [x.from, x.to],
+      y: [band.voltage_V, band.voltage_V],
+    },
+  ];
 }
 
 /** Ends of the band against voltage, from the lowest voltage that has one. */
@@ -128,91 +212,6 @@ function limitCurve(design: Design, band: LockoutBand): LimitCurve {
 function workingPressure(design: Design, result: SheetResult, band: LockoutBand): number | null {
   if (band.gas_space === "plenum") return design.need.plenumPressure;
   return result.gas?.mean_pressure_Pa ?? design.chamber?.basePressure ?? null;
-}
-
-function panel(
-  design: Design,
-  result: SheetResult,
-  band: LockoutBand,
-  curve: LimitCurve,
-  x: Scale,
-  y: Scale,
-): string[] {
-  const [bottom, top] = y.range;
-  const V = y.at(band.voltage_V);
-  const clip = `${ID}-${band.gas_space.replace(/\W+/g, "-")}`;
-  const left: Point[] = curve.voltage.map((v, i) => ({ x: x.at(curve.from[i]!), y: y.at(v) }));
-  const right: Point[] = curve.voltage.map((v, i) => ({ x: x.at(curve.to[i]!), y: y.at(v) }));
-  const outline = [...[...left].reverse(), ...right];
-  const labels = labelSheet({
-    x: LEFT + 3,
-    y: top + 3,
-    width: RIGHT - LEFT - 6,
-    height: bottom - top - 6,
-  });
-  for (const box of alongRun(outline)) labels.take(box);
-  labels.take({ x: LEFT, y: V - 2, width: RIGHT - LEFT, height: 4 });
-  const [a, b] = [x.at(band.from_Pa), x.at(band.to_Pa)];
-  const working = workingPressure(design, result, band);
-  const out = [
-    el("defs", {}, plotClip(clip, { left: LEFT, right: RIGHT, top, bottom })),
-    rect(LEFT, top, RIGHT - LEFT, bottom - top, { fill: PLOT_GROUND }),
-    ...bottomAxis(x, bottom, {
-      name: "absolute pressure",
-      unit: { unit: "mbar", factor: 100 },
-      grid: top,
-    }),
-    ...leftAxis(y, LEFT, {
-      name: "voltage",
-      unit: { unit: "V", factor: 1 },
-      count: 5,
-      grid: RIGHT,
-    }),
-    el(
-      "g",
-      { "clip-path": `url(#${clip})` },
-      polygon(outline, { fill: `url(#${ID}-off)` }) +
-        polyline(outline, { stroke: NOT_MET, "stroke-width": 1.8 }),
-    ),
-    line(LEFT, V, a, V, { "stroke-width": 1.6 }),
-    line(b, V, RIGHT, V, { "stroke-width": 1.6 }),
-    line(a, V, b, V, { stroke: NOT_MET, "stroke-width": 2.6, "stroke-dasharray": "7 4" }),
-    line(a, V, a, bottom, { stroke: NOT_MET, "stroke-width": 0.9, "stroke-dasharray": "3 2" }),
-    line(b, V, b, bottom, { stroke: NOT_MET, "stroke-width": 0.9, "stroke-dasharray": "3 2" }),
-    text(LEFT, top - 8, `${band.gas_space} (${band.gas})`, { weight: "bold" }),
-    text(
-      (a + b) / 2,
-      V - 8,
-      `${volts(band.voltage_V)} off from ${bar(band.from_Pa)} to ${bar(band.to_Pa)}`,
-      {
-        anchor: "middle",
-        size: SIZE.small,
-        fill: NOT_MET,
-        weight: "bold",
-        halo: true,
-      },
-    ),
-  ];
-  const minimum =
-    band.minimum_measured_V === null
-      ? `computed minimum ${volts(band.minimum_computed_V)}, none measured`
-      : `minimum measured ${volts(band.minimum_measured_V)}, computed ${volts(band.minimum_computed_V)}`;
-  const lowest = outline.reduce(
-    (p, q) => (q.y > p.y ? q : p),
-    outline[0] ?? { x: LEFT, y: bottom },
-  );
-  if (working !== null && working > 0) {
-    const px = x.at(working);
-    out.push(
-      circle(px, V, 5, { fill: INK, stroke: PAPER, "stroke-width": 1.4 }),
-      ...calledOut(labels, `in operation ${bar(working)}`, px, V, {
-        size: SIZE.small,
-        weight: "bold",
-      }),
-    );
-  }
-  out.push(...calledOut(labels, minimum, lowest.x, lowest.y, { size: SIZE.small, fill: QUIET }));
-  return out;
 }
 
 function csvOf(design: Design, curve: LimitCurve, options: FigureOptions): string {

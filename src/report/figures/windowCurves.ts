@@ -8,16 +8,19 @@ export interface WindowCurve {
 }
 
 /** Most curves that get a hue and a label of their own. */
-export const MOST_CURVES = 5;
+const MOST_CURVES = 5;
 
 /**
- * The curves worth a label: those that are the smallest margin somewhere, the widest stretch first,
- * then those nearest to zero at the present length. The rest is drawn quiet.
+ * The curves worth a label: those that bind at an end of the window, then those that are the smallest
+ * margin somewhere, the widest stretch first, then those nearest to zero at the present length. The rest is
+ * drawn quiet.
+ * @param fits whether so many names have room
  */
 export function chosenCurves(
   window: WindowFigures,
   margins: readonly MarginRow[],
   present: number,
+  fits: (names: readonly string[]) => boolean,
 ): { main: WindowCurve[]; rest: WindowCurve[] } {
   const all: WindowCurve[] = Object.entries(window.margins).map(([id, values]) => ({
     id,
@@ -43,7 +46,9 @@ export function chosenCurves(
       const k = ra.findIndex((x, i) => x !== rb[i]);
       return k < 0 ? (a.id < b.id ? -1 : 1) : ra[k]! - rb[k]!;
     });
-  return { main: sorted.slice(0, MOST_CURVES), rest: sorted.slice(MOST_CURVES) };
+  let most = Math.min(MOST_CURVES, sorted.length);
+  while (most > 1 && !fits(sorted.slice(0, most).map((curve) => curve.words))) most -= 1;
+  return { main: sorted.slice(0, most), rest: sorted.slice(most) };
 }
 
 /** Id of the smallest margin at one length; a margin that can't be computed counts as none here. */
@@ -93,4 +98,18 @@ export function valueAt(
     return ya + ((x - a) / (b - a || 1)) * (yb - ya);
   }
   return null;
+}
+
+/** Smallest of the margins between samples and the requirement that has it; null where one is missing. */
+export function smallestAt(
+  window: WindowFigures,
+  length: number,
+): { id: string; margin: number } | null {
+  let least: { id: string; margin: number } | null = null;
+  for (const [id, values] of Object.entries(window.margins)) {
+    const margin = valueAt(window.lengths_m, values, length);
+    if (margin === null) return null;
+    if (least === null || margin < least.margin) least = { id, margin };
+  }
+  return least;
 }

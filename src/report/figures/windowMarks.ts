@@ -1,20 +1,21 @@
-import type { SheetResult, WindowFigures } from "../../sheet/result.ts";
+import type { MarginRow, WindowFigures } from "../../sheet/result.ts";
 import { printFigure } from "../figureUnits.ts";
 import { percentText } from "../text/marginTable.ts";
 import { boundWords } from "../text/windowStrip.ts";
 import type { Scale } from "./axis.ts";
-import { endColumn } from "./curveNames.ts";
-import { calledOut, type LabelSheet, labelSheet } from "./labels.ts";
+import type { PlotSides } from "./chartFrame.ts";
+import type { ChartLabels } from "./chartLabels.ts";
 import { circle, el, line, type Point, text } from "./svg.ts";
-import { textWidth } from "./textSize.ts";
-import { CURVES, INK, NOT_MET, PAPER, QUIET, SIZE } from "./theme.ts";
+import { textWidth, wrapWords } from "./textSize.ts";
+import { INK, NOT_MET, PAPER, QUIET, SIZE } from "./theme.ts";
 import type { WindowCurve } from "./windowCurves.ts";
 
-export const WIDTH = 1080;
-export const PLOT = { left: 84, right: 800, top: 92, bottom: 432 };
-const LABEL_X = PLOT.right + 22;
-
 export const mm = (x: number) => printFigure("x_m", x, null, { digits: 4 });
+
+/** Margins further out than this are drawn there. */
+const FAR = 99;
+/** Widest line of words inside the plot, px. */
+const INSIDE = 180;
 
 /** A curve in px, broken where it has no value. */
 export function pointsOf(window: WindowFigures, curve: WindowCurve, x: Scale, y: Scale): Point[][] {
@@ -23,126 +24,130 @@ export function pointsOf(window: WindowFigures, curve: WindowCurve, x: Scale, y:
     const value = curve.values[i];
     if (value === null || value === undefined) runs.push([]);
     else {
-      const kept = Math.max(-9, Math.min(9, value));
+      const kept = Math.max(-FAR, Math.min(FAR, value));
       runs[runs.length - 1]!.push({ x: x.at(length), y: y.at(kept) });
     }
   });
   return runs.filter((run) => run.length > 1);
 }
 
-/** Each curve's name at its right end, or where it leaves the plot for good before that. */
-export function curveLabels(
+const ROW = 14;
+
+/** What is written above the plot at the ends of each met interval: rows it takes, and its drawing. */
+export function endMarks(
   window: WindowFigures,
-  main: readonly WindowCurve[],
+  margins: readonly MarginRow[],
   x: Scale,
-  y: Scale,
-  labels: LabelSheet,
-): string[] {
-  const named = main.map((curve, i) => {
-    const inside = pointsOf(window, curve, x, y)
-      .flat()
-      .filter((p) => p.y >= PLOT.top - 1 && p.y <= PLOT.bottom + 1);
-    return { words: curve.words, hue: CURVES[i]!, end: inside[inside.length - 1] };
-  });
-  const shown = named.filter(({ end }) => end !== undefined);
-  const early = (end: Point) => end.x < PLOT.right - 12;
-  return [
-    ...endColumn(
-      shown
-        .filter(({ end }) => !early(end!))
-        .map(({ words, hue, end }) => ({ words, hue, x: end!.x, y: end!.y })),
-      { x: LABEL_X, right: WIDTH - 20, top: PLOT.top + 4, bottom: PLOT.bottom - 4 },
-    ),
-    ...shown
-      .filter(({ end }) => early(end!))
-      .flatMap(({ words, hue, end }) =>
-        calledOut(labels, words, end!.x, end!.y, { size: SIZE.small, fill: hue.text }),
-      ),
-  ];
+  width: number,
+): { height: number; put: (plot: PlotSides) => string[] } {
+  const [least, most] = [Math.min(...x.range), Math.max(...x.range)];
+  const rows: [number, number][][] = [];
+  const marks = window.intervals
+    .flatMap(({ from_m, to_m, bound_from, bound_to }) => [
+      { at: from_m, bound: bound_from, before: true },
+      { at: to_m, bound: bound_to, before: false },
+    ])
+    .map(({ at, bound, before }) => ({
+      px: x.at(at),
+      words: cut(`${mm(at)}: ${boundWords(bound, margins)}`, width - 16),
+      before,
+    }))
+    .filter(({ px }) => px >= least - 1 && px <= most + 1)
+    .map((mark) => {
+      const wide = textWidth(mark.words, SIZE.small);
+      const wanted = mark.before ? mark.px + 3 - wide : mark.px - 3;
+      const from = Math.max(8, Math.min(width - 8 - wide, wanted));
+      let row = rows.findIndex((taken) =>
+        taken.every(([a, b]) => from > b + 8 || from + wide < a - 8),
+      );
+      if (row < 0) row = rows.push([]) - 1;
+      rows[row]!.push([from, from + wide]);
+      return { ...mark, from, row };
+    });
+  const none = window.intervals.length === 0;
+  return {
+    height: none ? ROW : ROW * rows.length,
+    put: (plot) =>
+      none
+        ? [
+            text(plot.left, plot.top - 6, "No length in this range meets every requirement.", {
+              fill: NOT_MET,
+              size: SIZE.small,
+            }),
+          ]
+        : marks.flatMap(({ px, words, from, row }) => [
+            line(px, plot.top - 5, px, plot.bottom, {
+              stroke: INK,
+              "stroke-width": 0.9,
+              "stroke-dasharray": "3 2",
+            }),
+            text(from, plot.top - 8 - ROW * row, words, { size: SIZE.small }),
+          ]),
+  };
 }
 
-/** Lines at the ends of each met interval, their length and what binds there, above the plot. */
-export function endMarks(window: WindowFigures, result: SheetResult, x: Scale): string[] {
-  const out: string[] = [];
-  const labels = labelSheet({ x: 20, y: 36, width: WIDTH - 40, height: PLOT.top - 36 }, 4);
-  for (const interval of window.intervals) {
-    for (const [at, bound, way] of [
-      [interval.from_m, interval.bound_from, -1],
-      [interval.to_m, interval.bound_to, 1],
-    ] as const) {
-      const px = x.at(at);
-      out.push(
-        line(px, PLOT.top - 6, px, PLOT.bottom, {
-          stroke: INK,
-          "stroke-width": 0.9,
-          "stroke-dasharray": "3 2",
-        }),
-      );
-      const words = `${mm(at)}: ${boundWords(bound, result.margins)}`;
-      const wide = textWidth(words, SIZE.small);
-      const spot = (anchor: "start" | "end", row: number) => ({
-        x: anchor === "end" ? Math.max(px + 3, 20 + wide) : Math.min(px - 3, WIDTH - 20 - wide),
-        y: PLOT.top - 10 - 14 * row,
-        anchor,
-      });
-      const first = way === -1 ? "end" : "start";
-      out.push(
-        labels.put(words, [spot(first, 0), spot(first, 1), spot(first, 2)], { size: SIZE.small }),
-      );
-    }
-  }
-  if (window.intervals.length === 0)
-    out.push(
-      text(PLOT.left, PLOT.top - 12, "No length in this range meets every requirement.", {
-        fill: NOT_MET,
-      }),
-    );
-  return out;
+function cut(words: string, width: number): string {
+  if (textWidth(words, SIZE.small) <= width) return words;
+  let short = words;
+  while (textWidth(`${short}…`, SIZE.small) > width) short = short.slice(0, -1);
+  return `${short}…`;
 }
 
-/** The design as a dot, the best length as a diamond, each with its words. */
+/** A length with its smallest margin and what binds there. */
+export interface Marked {
+  length: number;
+  margin: number;
+  binding: string;
+}
+
+/** The design as a dot with its words. */
 export function presentMark(
-  window: WindowFigures,
-  present: number,
-  now: number | null,
+  { length, margin, binding }: Marked,
   x: Scale,
   y: Scale,
-  result: SheetResult,
-  labels: LabelSheet,
-): string[] {
-  const inRange = present >= x.from && present <= x.to;
-  const out: string[] = [];
-  const best = window.best_m;
-  if (best !== null && window.best_margin !== null && best >= x.from && best <= x.to) {
-    const [px, py] = [
-      x.at(best),
-      Math.max(PLOT.top, Math.min(PLOT.bottom, y.at(window.best_margin))),
-    ];
-    out.push(diamond(px, py));
-  }
-  if (!inRange || now === null) return out;
-  const [px, py] = [x.at(present), Math.max(PLOT.top + 4, Math.min(PLOT.bottom - 4, y.at(now)))];
-  out.push(line(px, PLOT.bottom, px, py, { "stroke-width": 0.7, stroke: QUIET }));
-  out.push(circle(px, py, 5, { fill: INK, stroke: PAPER, "stroke-width": 1.5 }));
+  plot: PlotSides,
+  labels: ChartLabels,
+): string {
+  const px = x.at(length);
+  if (px < plot.left - 0.5 || px > plot.right + 0.5) return "";
+  const py = Math.max(plot.top + 4, Math.min(plot.bottom - 4, y.at(margin)));
   labels.take({ x: px - 7, y: py - 7, width: 14, height: 14 });
-  const tight = result.margins.find(
-    (row) => row.margin !== null && row.id === result.verdict.binding,
+  const width = Math.min(INSIDE, 0.4 * (plot.right - plot.left));
+  const block = {
+    lines: [`now ${mm(length)}: ${percentText(margin)}`, ...wrapWords(binding, width, SIZE.small)],
+    look: { weight: "bold" as const },
+    rest: {},
+  };
+  return el(
+    "g",
+    { "data-part": "present" },
+    line(px, plot.bottom, px, py, { "stroke-width": 0.7, stroke: QUIET }) +
+      circle(px, py, 5, { fill: INK, stroke: PAPER, "stroke-width": 1.5 }) +
+      labels.callout(block, px, py).join(""),
   );
-  const words = `now ${mm(present)}: ${percentText(now)}${tight === undefined ? "" : `, ${tight.requirement}`}`;
-  out.push(...calledOut(labels, words, px, py, { size: SIZE.small, weight: "bold" }));
-  if (best !== null && window.best_margin !== null && best >= x.from && best <= x.to) {
-    const by = Math.max(PLOT.top, Math.min(PLOT.bottom, y.at(window.best_margin)));
-    const bestWords = `best ${mm(best)}: ${percentText(window.best_margin)}`;
-    out.push(...calledOut(labels, bestWords, x.at(best), by, { size: SIZE.small }));
-  }
-  return out;
 }
 
-function diamond(x: number, y: number): string {
-  return el("path", {
-    d: `M${x.toFixed(2)} ${(y - 6).toFixed(2)}l6 6l-6 6l-6 -6Z`,
+/** The best length as a diamond, its words where there is room. */
+export function bestMark(
+  { length, margin }: Omit<Marked, "binding">,
+  x: Scale,
+  y: Scale,
+  plot: PlotSides,
+  labels: ChartLabels,
+): string {
+  const [px, py] = [x.at(length), y.at(margin)];
+  const seen = px >= plot.left && px <= plot.right && py >= plot.top && py <= plot.bottom;
+  if (!seen) return "";
+  const diamond = el("path", {
+    d: `M${px.toFixed(2)} ${(py - 6).toFixed(2)}l6 6l-6 6l-6 -6Z`,
     fill: PAPER,
     stroke: INK,
     "stroke-width": 1.3,
   });
+  const lines = [`best ${mm(length)}: ${percentText(margin)}`];
+  return el(
+    "g",
+    { "data-part": "best" },
+    diamond + labels.calloutIfFree({ lines }, px, py).join(""),
+  );
 }
