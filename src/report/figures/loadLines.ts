@@ -1,7 +1,7 @@
 import type { Design } from "../../design/design.ts";
 import type { SeatFigures, SheetResult } from "../../sheet/result.ts";
 import { printFigure } from "../figureUnits.ts";
-import { axisUnit, bottomAxis, leftAxis, linear, plotClip, type Scale } from "./axis.ts";
+import { axisUnit, bottomAxis, leftAxis, linear, plotClip } from "./axis.ts";
 import {
   chartDocument,
   chartSheet,
