@@ -4,12 +4,9 @@ import { printFigure } from "../figureUnits.ts";
 import { fixed } from "./axis.ts";
 import { labelSheet } from "./labels.ts";
 import { layerFill } from "./sideStrip.ts";
-import { arrowHead, line, polygon, rect, text } from "./svg.ts";
+import { arrowHead, line, part, polygon, rect, text } from "./svg.ts";
 import { textWidth, wrapWords } from "./textSize.ts";
 import { FIELD, GRAPHITE, INK, NOT_MET, PAPER, QUIET, SAND_EDGE, SIZE } from "./theme.ts";
-
-/** Width of the stack as drawn, px. */
-export const STACK = 98;
 
 export interface PanelPlace {
   x: number;
@@ -21,6 +18,8 @@ export interface PanelPlace {
 }
 
 export interface PanelLook {
+  /** Width of the stack as drawn, px. */
+  stack: number;
   pxPerField: number;
   id: string;
   /** Layers too low for their field's number beside the potentials. */
@@ -47,11 +46,11 @@ export function sectionPanel(
   place: PanelPlace,
   look: PanelLook,
 ): string[] {
-  const { pxPerField, id, thin } = look;
+  const { pxPerField, id, thin, stack } = look;
   const state = group.states[0]!;
   const faces = layerFaces(design, place);
   const out: string[] = [];
-  const right = place.x + STACK;
+  const right = place.x + stack;
   const labels = labelSheet(
     { x: right, y: place.y - 14, width: place.width, height: place.height + 28 },
     1,
@@ -63,20 +62,22 @@ export function sectionPanel(
     const ceramic = design.materials[layer.material]?.kind === "ceramic";
     const field = state.layers.find((f) => f.layer === i);
     const along = field?.field_along_poling_V_m ?? 0;
-    out.push(rect(place.x, high, STACK, height, { fill: layerFill(design, layer.material) }));
-    if (along < 0) out.push(rect(place.x, high, STACK, height, { fill: `url(#${id}-against)` }));
-    out.push(
-      rect(place.x, high, STACK, height, {
-        fill: "none",
-        stroke: ceramic ? SAND_EDGE : GRAPHITE,
-        "stroke-width": 0.8,
-      }),
-    );
-    if (layer.poling !== 0) out.push(polingArrow(place.x + STACK * 0.3, low, high, layer.poling));
-    if (field === undefined) return;
     const middle = (low + high) / 2;
-    if (Math.abs(field.field_V_m * pxPerField) >= 2)
-      out.push(fieldArrow(place.x + STACK * 0.66, middle, field.field_V_m * pxPerField, along < 0));
+    const arrow = (field?.field_V_m ?? 0) * pxPerField;
+    out.push(
+      part(`layer-${i}`, [
+        rect(place.x, high, stack, height, { fill: layerFill(design, layer.material) }),
+        along < 0 ? rect(place.x, high, stack, height, { fill: `url(#${id}-against)` }) : "",
+        rect(place.x, high, stack, height, {
+          fill: "none",
+          stroke: ceramic ? SAND_EDGE : GRAPHITE,
+          "stroke-width": 0.8,
+        }),
+        layer.poling === 0 ? "" : polingArrow(place.x + stack * 0.3, low, high, layer.poling),
+        Math.abs(arrow) < 2 ? "" : fieldArrow(place.x + stack * 0.66, middle, arrow, along < 0),
+      ]),
+    );
+    if (field === undefined) return;
     const words =
       along === 0
         ? "no field"
@@ -85,7 +86,8 @@ export function sectionPanel(
   });
   let widest = 0;
   for (const { name, y } of conductors(design, faces)) {
-    out.push(line(place.x - 4, y, right + 4, y, { stroke: GRAPHITE, "stroke-width": 2.4 }));
+    const drawn = line(place.x - 4, y, right + 4, y, { stroke: GRAPHITE, "stroke-width": 2.4 });
+    out.push(part(`electrode-${name}`, [drawn]));
     const volts = state.potentials_V[name];
     if (volts === undefined) continue;
     widest = Math.max(widest, textWidth(`${name} ${potential(volts)}`, SIZE.small, true) + 14);

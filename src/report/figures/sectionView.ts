@@ -9,6 +9,7 @@ import { type Figure, type FigureOptions, frame, originLine } from "./figure.ts"
 import { spread } from "./labels.ts";
 import { conductors, layerFaces, type PanelPlace, sectionPanel } from "./sectionPanel.ts";
 import { hatch, line, svgDocument, text } from "./svg.ts";
+import { wrapWords } from "./textSize.ts";
 import { GRAPHITE, NOT_MET, QUIET, SIZE } from "./theme.ts";
 
 const WIDTH = 1080;
@@ -17,12 +18,27 @@ const LEFT = 184;
 /** Layers lower than this need wider panels, px. */
 const THIN = 26;
 const STACK_HEIGHT = 126;
+const STACK = 98;
 const ROW = 244;
 const TOP = 98;
 const ID = "section";
 
 interface Group {
   states: StateFigures[];
+}
+
+export interface SectionOptions extends FigureOptions {
+  /** Names of the states that are shown, each on its own; default: all, alike ones together. */
+  states?: readonly string[];
+}
+
+/** Where the panels of a section stand. */
+interface SectionLayout {
+  size: { width: number; height: number };
+  inRow: number;
+  stack: number;
+  stackHeight: number;
+  placeOf: (index: number) => PanelPlace;
 }
 
 /**
@@ -33,9 +49,11 @@ interface Group {
 export function sectionView(
   design: Design,
   result: SheetResult,
-  options: FigureOptions = {},
+  options: SectionOptions = {},
 ): Figure {
-  const groups = groupStates(result.strip.states);
+  const bare = options.bare ?? false;
+  const all = groupStates(result.strip.states);
+  const groups = chosenGroups(result.strip.states, all, options);
   const shown = groups.slice(0, MOST);
   const strongest = Math.max(
     0,
@@ -44,42 +62,47 @@ export function sectionView(
   const thin = design.strip.layers.some(
     (l) => l.poling !== 0 && (l.thickness / thicknessOf(design)) * STACK_HEIGHT < THIN,
   );
-  const inRow = thin ? 2 : 4;
-  const placeOf = (index: number): PanelPlace => {
-    const width = Math.floor((WIDTH - LEFT - 4) / inRow);
-    const [row, column] = [Math.floor(index / inRow), index % inRow];
-    return { x: LEFT + column * width, y: TOP + row * ROW, width, height: STACK_HEIGHT };
-  };
+  const layout = bare
+    ? bareLayout(options.size, Math.max(1, shown.length))
+    : paperLayout(shown.length, thin);
+  const { size, inRow, placeOf, stack, stackHeight } = layout;
   const rows = Math.max(1, Math.ceil(shown.length / inRow));
-  const height = TOP + rows * ROW - 20;
+  const { height } = size;
   const total = thicknessOf(design);
   const thinnest = Math.min(
     ...design.strip.layers
       .filter((l) => l.poling !== 0)
-      .map((l) => (l.thickness / total) * STACK_HEIGHT),
-    60,
+      .map((l) => (l.thickness / total) * stackHeight),
+    60 * (stackHeight / STACK_HEIGHT),
   );
   const pxPerField = strongest === 0 ? 0 : (0.84 * thinnest) / strongest;
-  const look = { pxPerField, id: ID, thin, forceFloor: forceFloor(result.strip.states) };
+  const floor = forceFloor(result.strip.states);
+  const look = { stack, pxPerField, id: ID, thin, forceFloor: floor };
   const body: string[] = [];
   for (let row = 0; row < rows; row++) body.push(...scaleColumn(design, placeOf(row * inRow)));
-  if (shown.length === 0) body.push(...bareStack(design, placeOf(0)));
+  if (shown.length === 0) body.push(...bareStack(design, placeOf(0), stack));
   shown.forEach((group, i) => {
     body.push(...sectionPanel(design, group, placeOf(i), look));
   });
-  const hidden = groups.slice(MOST).reduce((sum, group) => sum + group.states.length, 0);
+  const hidden =
+    options.states !== undefined || bare
+      ? 0
+      : groups.slice(MOST).reduce((sum, group) => sum + group.states.length, 0);
   const arrows =
     strongest === 0
       ? ""
       : ` Solid arrow: field, length to scale, longest ${printFigure("E_V_m", strongest, null, { digits: 3 })}. Doubled shaft and hatch: against the poling.`;
   const more = hidden > 0 ? ` ${hidden} states with weaker fields are in the table only.` : "";
   const legend = `Hollow arrow: poling.${arrows} Thickness to scale, width not.${more}`;
-  body.push(note(24, height - 26, legend));
+  if (bare)
+    wrapWords(legend, size.width - 8, SIZE.small).forEach((words, i, lines) => {
+      body.push(note(4, height - 6 - 13 * (lines.length - 1 - i), words));
+    });
+  else body.push(note(24, height - 26, legend));
 
   const sentence = sentenceOf(result);
   const title = "Section through the thickness";
   const beside = `${printFigure("x_m", total, null, { digits: 4 })} thick, ${printFigure("x_m", design.strip.width, null, { digits: 4 })} wide`;
-  const size = { width: WIDTH, height };
   return {
     name: ID,
     title,
@@ -92,10 +115,62 @@ export function sectionView(
         title,
         sentence,
         defs: [hatch(`${ID}-against`, "rising", 6, NOT_MET, "none", 0.6)],
+        bare,
       },
-      [...frame(size, title, beside, originLine(design, options)), ...body],
+      bare ? body : [...frame(size, title, beside, originLine(design, options)), ...body],
     ),
   };
+}
+
+function paperLayout(count: number, thin: boolean): SectionLayout {
+  const inRow = thin ? 2 : 4;
+  const width = Math.floor((WIDTH - LEFT - 4) / inRow);
+  const rows = Math.max(1, Math.ceil(count / inRow));
+  return {
+    size: { width: WIDTH, height: TOP + rows * ROW - 20 },
+    inRow,
+    stack: STACK,
+    stackHeight: STACK_HEIGHT,
+    placeOf: (index) => {
+      const [row, column] = [Math.floor(index / inRow), index % inRow];
+      return { x: LEFT + column * width, y: TOP + row * ROW, width, height: STACK_HEIGHT };
+    },
+  };
+}
+
+/** Room for names above and for deflection and legend below a row of a bare sheet, px. */
+const ABOVE = 62;
+const BELOW = 78;
+
+/** One row of panels over the whole sheet. */
+function bareLayout(
+  given: { width: number; height: number } = { width: WIDTH, height: 380 },
+  count: number,
+): SectionLayout {
+  const size = { width: Math.max(420, given.width), height: Math.max(280, given.height) };
+  const left = 152;
+  const width = Math.floor((size.width - left - 4) / count);
+  const stackHeight = size.height - ABOVE - BELOW;
+  return {
+    size,
+    inRow: count,
+    stack: Math.min(260, Math.max(60, width - 112)),
+    stackHeight,
+    placeOf: (index) => ({ x: left + index * width, y: ABOVE, width, height: stackHeight }),
+  };
+}
+
+/** The states asked for, each on its own; of a bare sheet else the two that the switch makes. */
+function chosenGroups(
+  states: readonly StateFigures[],
+  all: Group[],
+  { states: names, bare = false }: SectionOptions,
+): Group[] {
+  if (names !== undefined)
+    return states.filter(({ name }) => names.includes(name)).map((state) => ({ states: [state] }));
+  if (!bare) return all;
+  const switched = states.filter(({ kind }) => kind === "switch");
+  return switched.length > 0 ? switched.map((state) => ({ states: [state] })) : all.slice(0, 2);
 }
 
 function thicknessOf(design: Design): number {
@@ -159,7 +234,7 @@ function scaleColumn(design: Design, place: PanelPlace): string[] {
 }
 
 /** Without a wiring: the layers alone, with their poling. */
-function bareStack(design: Design, place: PanelPlace): string[] {
+function bareStack(design: Design, place: PanelPlace, stack: number): string[] {
   const none: StateFigures = {
     name: "no wiring is given",
     kind: "rest",
@@ -170,6 +245,7 @@ function bareStack(design: Design, place: PanelPlace): string[] {
     blocking_force_N: 0,
   };
   const panel = sectionPanel(design, { states: [none] }, place, {
+    stack,
     pxPerField: 0,
     id: ID,
     thin: false,
