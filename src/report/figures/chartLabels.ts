@@ -3,8 +3,8 @@ import { line, type Point, type TextLook, text } from "./svg.ts";
 import { textWidth } from "./textSize.ts";
 import { QUIET, SIZE } from "./theme.ts";
 
-/** How bad it is to stand outside, over other words, over a line, on the far side of words. */
-const COST = { outside: 1e6, words: 1e3, line: 1, behind: 500 };
+/** How bad it is to stand outside, over words, over a line (a px² each), behind words, and far away (a px). */
+const COST = { outside: 1e6, words: 1e3, line: 1, behind: 500, leader: 2 };
 /** Height of a line of small text, px. */
 export const TEXT_LINE = 12;
 
@@ -33,7 +33,7 @@ export interface ChartLabels {
 }
 
 export function chartLabels(bounds: Box, gap = 2): ChartLabels {
-  const marks: Box[] = [];
+  const marks = raster(bounds);
   const words: Box[] = [];
   const outside = (b: Box) =>
     Math.max(0, bounds.x - b.x) +
@@ -51,28 +51,74 @@ export function chartLabels(bounds: Box, gap = 2): ChartLabels {
     let best: { box: Box; cost: number; hard: number } | null = null;
     for (const box of boxesAbout(x, y, size)) {
       const near = nearest(box, x, y);
-      const behind = words.some((other) => onLine({ x, y }, near, other)) ? COST.behind : 0;
-      const bad = hard(box);
       const distance = Math.hypot(near.x - x, near.y - y);
-      const cost = bad + behind + COST.line * over(box, marks) + 0.01 * distance;
+      if (best !== null && COST.leader * distance >= best.cost) continue;
+      const bad = hard(box);
+      if (best !== null && bad >= best.cost) continue;
+      const behind = words.some((other) => onLine({ x, y }, near, other)) ? COST.behind : 0;
+      const covered = marks.under(box, gap);
+      const cost = bad + behind + COST.line * covered + COST.leader * distance;
       if (best === null || cost < best.cost) best = { box, cost, hard: bad };
-      if (bad + behind === 0 && over(box, marks) === 0) break;
     }
     if (best === null || (!must && best.hard > 0)) return [];
     words.push(best.box);
     return drawn(block, best.box, x, y);
   };
   return {
-    take: (box) => {
-      marks.push(box);
-    },
+    take: marks.take,
     reserve: (box) => {
       words.push(box);
     },
-    free: (box) => hard(box) === 0 && over(box, marks) === 0,
+    free: (box) => hard(box) === 0 && marks.under(box, gap) === 0,
     clear: (box) => hard(box) === 0,
     callout: (block, x, y) => placed(block, x, y, true),
     calloutIfFree: (block, x, y) => placed(block, x, y, false),
+  };
+}
+
+/** Side of a cell of the raster, px. */
+const CELL = 3;
+
+/** What is marked, on a raster: how much of a box is marked costs the same for one mark and a thousand. */
+function raster(bounds: Box) {
+  const columns = Math.max(1, Math.ceil(bounds.width / CELL));
+  const rows = Math.max(1, Math.ceil(bounds.height / CELL));
+  const marked = new Uint8Array(columns * rows);
+  const sums = new Uint32Array((columns + 1) * (rows + 1));
+  let fresh = true;
+  const span = (from: number, size: number, origin: number, count: number) => {
+    const first = Math.max(0, Math.floor((from - origin) / CELL));
+    return [first, Math.min(count, Math.ceil((from + size - origin) / CELL))] as const;
+  };
+  const add = () => {
+    for (let j = 0; j < rows; j++) {
+      let sum = 0;
+      for (let i = 0; i < columns; i++) {
+        sum += marked[j * columns + i]!;
+        const at = (j + 1) * (columns + 1) + i + 1;
+        sums[at] = sums[at - columns - 1]! + sum;
+      }
+    }
+    fresh = true;
+  };
+  return {
+    take: (box: Box): void => {
+      const [a, b] = span(box.x, box.width, bounds.x, columns);
+      const [c, d] = span(box.y, box.height, bounds.y, rows);
+      for (let j = c; j < d; j++) for (let i = a; i < b; i++) marked[j * columns + i] = 1;
+      fresh = false;
+    },
+    /** Marked area under a box and `gap` px about it, px². */
+    under: (box: Box, gap: number): number => {
+      if (!fresh) add();
+      const [a, b] = span(box.x - gap, box.width + 2 * gap, bounds.x, columns);
+      const [c, d] = span(box.y - gap, box.height + 2 * gap, bounds.y, rows);
+      if (b <= a || d <= c) return 0;
+      const wide = columns + 1;
+      const cells =
+        sums[d * wide + b]! - sums[c * wide + b]! - sums[d * wide + a]! + sums[c * wide + a]!;
+      return CELL * CELL * cells;
+    },
   };
 }
 
