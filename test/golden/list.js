@@ -36,6 +36,10 @@ window.pictures = [
     "sentence": "Section of the strip in 2 states: strongest field with the poling 0.9 kV/mm in layer 1 (high); against it 50 V/mm in layer 1 (low)."
   },
   {
+    "name": "drive-chain",
+    "sentence": "Drive chain, state high: rails bias −150 V; electrodes lower face 0 V, vane 0 V, upper face −150 V; peak current 312 mA."
+  },
+  {
     "name": "section-no-wiring",
     "sentence": "Section of the strip; no wiring is given, so no field is known."
   },

@@ -19,8 +19,10 @@ import {
   windowChart,
 } from "../../src/report/index.ts";
 
+import { driveChain } from "../../src/report/figures/driveChain.ts";
 import { mapChart } from "../../src/report/figures/mapChart.ts";
 import { designMap, designMapSteps } from "../../src/studies/maps.ts";
+import { fullCheck } from "../../src/studies/fullCheck.ts";
 import { exampleDesign } from "../examples/support.ts";
 
 export const ORIGIN =
@@ -53,6 +55,7 @@ export function pictures(): Record<string, Figure | null> {
     "side-view-no-wiring": sideView(design, result, from),
     section: sectionView(...valve, from),
     "section-stack": sectionView(...stack, from),
+    "drive-chain": driveChain(first, fullCheck(first, { window: false }).result, from),
     "section-no-wiring": sectionView(design, result, from),
     window: windowChart(...valve, from),
     "window-not-met": windowChart(...unmet, from),

@@ -2,6 +2,7 @@ import type { Design } from "../../design/design.ts";
 import { BUILT_IN_MATERIALS } from "../../design/materialOf.ts";
 import { type ReadResult, readDesign } from "../../design/readDesign.ts";
 import { tipOf } from "../../design/values.ts";
+import { driveChain } from "../../report/figures/driveChain.ts";
 import type { Figure, FigureOptions } from "../../report/figures/figure.ts";
 import { loadLines } from "../../report/figures/loadLines.ts";
 import { lockoutBand } from "../../report/figures/lockoutBand.ts";
@@ -93,7 +94,7 @@ function drawn(
     case "lock-out":
       return lockoutBand(design, result, options);
     case "drive-chain":
-      return null;
+      return driveChain(design, result, { ...options, ...(state === null ? {} : { state }) });
   }
 }
 
@@ -116,7 +117,7 @@ export function onPaper(request: LookRequest, id: FigureId, origin: string): Dra
     case "lock-out":
       return lockoutBand(design, sheet, { origin });
     case "drive-chain":
-      return null;
+      return driveChain(design, sheet, { origin, ...(state === null ? {} : { state }) });
   }
 }
 

@@ -1,5 +1,6 @@
 import type { Design } from "../../design/design.ts";
 import type { SheetResult } from "../../sheet/result.ts";
+import { driveChain } from "./driveChain.ts";
 import type { Figure } from "./figure.ts";
 import { loadLines } from "./loadLines.ts";
 import { lockoutBand } from "./lockoutBand.ts";
@@ -18,6 +19,7 @@ export function figuresOf(
     sectionView(design, result, options),
     windowChart(design, result, options),
     loadLines(design, result, options),
+    driveChain(design, result, options.origin === undefined ? {} : { origin: options.origin }),
     lockoutBand(design, result, options),
   ].filter((figure) => figure !== null);
 }
