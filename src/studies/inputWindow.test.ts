@@ -148,6 +148,20 @@ test("ranges keep to the table and to the other numbers of the design", () => {
   expect(standOff.to).toBeCloseTo(open! + 0.25 * (open! - closed!), 12);
 });
 
+test("a material constant is followed too, and where the ceramic would be impossible the window ends", () => {
+  const design = exampleDesign("first-valve");
+  const window = inputWindow(design, "materials.soft ceramic.d31");
+  // k31² = d31² Y/ε33T reaches 1 inside four times d31.
+  const material = design.materials["soft ceramic"] as { youngModulus: number; epsilon33T: number };
+  const impossible = -Math.sqrt(material.epsilon33T / material.youngModulus);
+  expect(impossible).toBeGreaterThan(window.from);
+  expect(window.intervals[0]!.from).toBeGreaterThan(impossible);
+  expect(window.margin[0]).toBeNull();
+  const relative = inputRange(design, "materials.soft ceramic.relative_permittivity");
+  expect(relative.to / relative.from).toBeCloseTo(16, 6);
+  expect(relative.from).toBeCloseTo(material.epsilon33T / 4, 20);
+});
+
 test("what cannot be followed is refused with a reason", () => {
   const design = exampleDesign("first-valve");
   expect(() => inputWindow(design, "rails.bias.volts")).toThrow(

@@ -41,13 +41,16 @@ export interface InputWindow {
   /** Range looked at. */
   from: number;
   to: number;
-  /** Every value looked at, rising, with the smallest margin there (null: nothing is required). */
+  /**
+   * Every value looked at, rising, with the smallest margin there; null where nothing is required, or where
+   * the design would be physically impossible: that counts as not met.
+   */
   values: number[];
   margin: (number | null)[];
   binding: (string | null)[];
   /**
    * Values at which every requirement is met; both ends are met themselves. A bound is the id of the
-   * requirement that fails just outside, or "range" where the range ends first.
+   * requirement that fails just outside, or "range" where the range, or what is possible, ends first.
    */
   intervals: { from: number; to: number; bound_from: string; bound_to: string }[];
   /** False while ends are still being enclosed: the intervals are then too short. */
@@ -95,11 +98,7 @@ export function* inputWindowSteps(
     const at = samples.findIndex((each) => each.value >= value);
     const known = samples[at];
     if (known?.value === value) return known;
-    const rows = evaluate(withInput(design, input, value), {
-      detail: false,
-      marginsOnly: true,
-    }).margins;
-    const sample = { value, ...smallestMargin(rows) };
+    const sample = { value, ...marginAt(withInput(design, input, value)) };
     samples.splice(at < 0 ? samples.length : at, 0, sample);
     return sample;
   };
@@ -124,6 +123,16 @@ export function* inputWindowSteps(
     i = samples.indexOf(b);
   }
   return soFar(true);
+}
+
+/** Smallest margin; NaN for a design that is physically impossible (a coupling above 1). */
+function marginAt(design: Design): { margin: number; id: string | null } {
+  try {
+    return smallestMargin(evaluate(design, { detail: false, marginsOnly: true }).margins);
+  } catch (error) {
+    if (error instanceof RangeError) return { margin: Number.NaN, id: null };
+    throw error;
+  }
 }
 
 const isMet = (sample: Sample): boolean => sample.margin >= 0;

@@ -3,6 +3,7 @@ import { nearest } from "../design/nearest.ts";
 import type { Parameter } from "../design/parameter.ts";
 import { parameterAt } from "../design/parameters.ts";
 import { tipOf, withFreeLength, withValues } from "../design/values.ts";
+import { EPSILON_0 } from "../physics/materials.ts";
 import { evaluate } from "../sheet/evaluate.ts";
 import { windowRange } from "./window.ts";
 
@@ -22,8 +23,11 @@ const REACH = 50;
 const BEYOND = 0.25;
 /** What an exclusive limit is kept clear of, relative. */
 const CLEAR = 1e-6;
-/** Seconds of an hour: the design counts hours where the file has a time. */
-const HOUR = 3600;
+/** Design value of one SI unit in the file, where they differ: hours for a time, F/m for a ratio. */
+function scaleOf(key: string): number {
+  if (key === "need.hours_per_day") return 1 / 3600;
+  return key.endsWith(".relative_permittivity") ? EPSILON_0 : 1;
+}
 
 /** The number of the design with this key. RangeError, with the nearest key, where there is none. */
 export function inputOf(design: Design, key: string): DesignInput {
@@ -70,10 +74,10 @@ export function inputRange(design: Design, key: string): InputRange {
 /** Lowest and highest value that table and design allow for an input. */
 export function allowedValues(design: Design, input: DesignInput): [number, number] {
   const parameter = parameterAt(input.key.split("."));
-  const scale = input.key === "need.hours_per_day" ? HOUR : 1;
-  const [low, high] = tableLimits(parameter).map((limit) => limit / scale) as [number, number];
+  const [low, high] = tableLimits(parameter);
+  const scale = scaleOf(input.key);
   const [least, most] = neighbours(design, input.key);
-  return [Math.max(low, least), Math.min(high, most)];
+  return [Math.max(low * scale, least), Math.min(high * scale, most)];
 }
 
 function within(

@@ -5,6 +5,7 @@ import type { Design } from "../../design/design.ts";
 import type { SheetResult } from "../../sheet/result.ts";
 import { fullCheck } from "../../studies/fullCheck.ts";
 import { snapDesign, valveResult } from "../fixtures/index.test-data.ts";
+import { bottomAxis, logarithmic } from "./axis.ts";
 import { clipped } from "./chartFrame.ts";
 import { chartLabels } from "./chartLabels.ts";
 import { columnHeight, stacked } from "./curveNames.ts";
@@ -128,6 +129,23 @@ test("load lines name their series as labelled, rest points filled where stable,
   expect(dots.map(([, state, fill]) => [state, fill === "#22262B"])).toEqual(
     rows.map((row) => [row.state, row.stable]),
   );
+});
+
+test("a log axis has decades where there is room, 1, 2, 5 between two of them, even steps within", () => {
+  const labels = (from: number, to: number, width: number) =>
+    labelsOf(
+      bottomAxis(logarithmic(from, to, [50, 50 + width]), 40, {
+        name: "pressure",
+        unit: { unit: "Pa", factor: 1 },
+      }).join(""),
+    )
+      .map((label) => label.words)
+      .slice(0, -1);
+  expect(labels(1e-2, 1e2, 400)).toEqual(["0.01", "0.1", "1", "10", "100"]);
+  expect(labels(1e-5, 1e3, 200)).toEqual(["10⁻⁴", "10⁻²", "1", "10²"]);
+  expect(labels(1.5, 60, 400)).toEqual(["2", "5", "10", "20", "50"]);
+  expect(labels(1.5e-6, 6e-6, 400)).toEqual(["2·10⁻⁶", "5·10⁻⁶"]);
+  expect(labels(210, 390, 400)).toEqual(["250", "300", "350"]);
 });
 
 test("names in a column keep their order, their room and the ends of the column", () => {
