@@ -5,7 +5,7 @@ import { join } from "node:path";
 export function setup(): void {
   const root = join(import.meta.dirname, "..", "..");
   const script = join(root, "scripts", "build.mjs");
-  const { status, stderr } = spawnSync(process.execPath, [script, "--if-stale", "--command-only"], {
+  const { status, stderr } = spawnSync(process.execPath, [script, "--if-stale", "--without-library"], {
     cwd: root,
     encoding: "utf8",
   });

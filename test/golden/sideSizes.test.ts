@@ -13,6 +13,7 @@ const EXAMPLES = [
   "mirror-shutter",
 ];
 const SIZES = [
+  [540, 250],
   [620, 250],
   [720, 270],
   [916, 255],

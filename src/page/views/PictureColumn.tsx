@@ -85,7 +85,7 @@ function Picture({ id, head }: { id: PictureId; head: React.ReactNode }) {
           head={
             <>
               {head}
-              <StateChoice />
+              <StateChoice none="output high" />
             </>
           }
           onPart={toPart}

@@ -8,7 +8,7 @@ const KINDS = [
 ] as const;
 
 /** Which state of the strip the picture shows, faults among them. */
-export function StateChoice() {
+export function StateChoice({ none = "both switched states" }: { none?: string }) {
   const states = usePage((state) => state.answer?.result.strip.states);
   const chosen = usePage((state) => state.stripState);
   if (states === undefined || states.length === 0) return null;
@@ -22,7 +22,7 @@ export function StateChoice() {
           set({ stripState: event.target.value === "" ? null : event.target.value })
         }
       >
-        <option value="">both switched states</option>
+        <option value="">{none}</option>
         {KINDS.map(([kind, name]) => (
           <optgroup key={kind} label={name}>
             {states

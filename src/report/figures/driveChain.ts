@@ -121,7 +121,7 @@ function railParts(
       source(x(0), a, b, node.y === a ? rail.voltage > 0 : rail.voltage < 0),
       ...column(x(0) + (layout.limits ? 17 : 6), middle(0), [
         `supply ${volt(rail.voltage)}`,
-        rail.sinks ? "takes charge back" : "takes none back",
+        rail.sinks ? "can sink" : "can't sink",
         ...limited("", row("supply_current"), layout, (x) =>
           printFigure("I_A", x, null, { digits: 3 }),
         ),
@@ -136,7 +136,7 @@ function railParts(
           printFigure("C_F", rail.storage, null, { digits: 3 }),
           ...(drive === undefined
             ? []
-            : [`holds ${printFigure("E_J", drive.stored_energy_J, null, { digits: 3 })}`]),
+            : [printFigure("E_J", drive.stored_energy_J, null, { digits: 3 })]),
           ...limited(
             "droop ",
             row("rail_droop"),

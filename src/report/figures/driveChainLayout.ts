@@ -31,9 +31,9 @@ export interface ChainLayout {
 const SIZE_ON_PAPER = { width: 900, height: 420 };
 /** px from part to part that words with their limits need, and what words alone need. */
 const WITH_LIMITS = 126;
-const NARROWEST = 84;
+const NARROWEST = 68;
 /** px right of the rails, beside the names of the electrodes: roomy and narrow. */
-const RIGHT = { roomy: 250, narrow: 190 } as const;
+const RIGHT = { roomy: 250, narrow: 166 } as const;
 
 /** Where the parts of the chain stand; a sheet too narrow for its words is drawn wider. */
 export function chainLayout(design: Design, options: FigureOptions): ChainLayout {

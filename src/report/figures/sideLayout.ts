@@ -73,7 +73,7 @@ export function sideLayout(
   size: { width: number; height: number } = PAPER_SIZE,
   bare = false,
 ): SideLayout {
-  const width = Math.max(620, size.width);
+  const width = Math.max(520, size.width);
   const height = Math.max(240, size.height);
   if (!bare)
     return {
@@ -95,7 +95,7 @@ export function sideLayout(
   const beside = geometry.moves && width >= 1300;
   const lines = height >= 400 ? 4 : 1;
   const under = beside ? 26 : 24 + 14 * lines;
-  const r = Math.min(130, (height - 8 - under) / 2);
+  const r = Math.min(130, 0.16 * width, (height - 8 - under) / 2);
   const cx = beside ? width - 275 - r : width - 16 - Math.max(r, 96);
   return {
     width,
