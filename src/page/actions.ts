@@ -2,7 +2,7 @@ import { parse } from "yaml";
 import type { Edit } from "../design/edit.ts";
 import { parameterAt } from "../design/parameters.ts";
 import type { WayOut } from "../sheet/result.ts";
-import { formatQuantity } from "../units/index.ts";
+import { formatQuantity, parseQuantity } from "../units/index.ts";
 import { bareName } from "./compute/engine.ts";
 import {
   applyEdits,
@@ -91,6 +91,12 @@ function preview(edits: readonly Edit[], keepsWindow: boolean): void {
 
 export function previewLength(now: number, length: number): void {
   preview(lengthEdits(draftTree(), now, length), true);
+}
+
+/** Free length of the text on the page, m; that of the last answer where the text gives a range. */
+export function lengthNow(): number {
+  const read = parseQuantity(textAt(draftTree(), ["strip", "free_length"]), "length");
+  return read.ok ? read.quantity.value : (get().answer?.facts.freeLength_m ?? 0);
 }
 
 export function setLength(now: number, length: number, merge?: string): void {

@@ -16,6 +16,9 @@ const LEAST_SHARE = 1e-3;
 /** … and |∂m/∂ln x| is above what rounding can make. */
 const LEAST = 1e-7;
 
+/** Digits kept: what rounding makes of the rest must not decide the order of equal inputs. */
+const DIGITS = 9;
+
 /** A design input and how strongly a margin follows it: d(margin)/d(ln input). */
 export interface Act {
   /** Key as the design file spells it. */
@@ -44,7 +47,7 @@ export function marginSensitivities(design: Design): Acts {
     for (const { id, margin } of nominal) {
       const slope = difference(margin, at(above, id), at(below, id));
       if (slope !== null && Math.abs(slope) > LEAST)
-        acts[id]?.push({ key: input.key, per_relative_change: slope });
+        acts[id]?.push({ key: input.key, per_relative_change: Number(slope.toPrecision(DIGITS)) });
     }
   }
   for (const [id, list] of Object.entries(acts)) acts[id] = strongestFirst(list);

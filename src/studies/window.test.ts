@@ -72,3 +72,14 @@ test("a strip that ends on its range says so, and curves have one value a length
 test("fewer than three lengths are refused", () => {
   expect(() => lengthWindow(exampleDesign("first-valve"), { lengths: 2 })).toThrow(RangeError);
 });
+
+test("a stretch of lengths at which the smallest margin is exactly zero counts to its very end", () => {
+  // At −300 V over 0.20 mm the field is the limit of 1.5 kV/mm itself at every length.
+  const design = exampleDesign("first-valve", ["-150 V", "-300 V"]);
+  const [interval] = lengthWindow(design).intervals;
+  const margins = (length: number) =>
+    smallestMargin(evaluate(withFreeLength(design, length), { detail: false }).margins).margin;
+  expect(margins(interval!.to_m * 0.9999)).toBe(0);
+  expect(margins(interval!.to_m * 1.0001)).toBeLessThan(0);
+  expect(interval!.bound_to).toBe("gas_pulse");
+});

@@ -8,6 +8,8 @@ import type { Metre } from "../units/aliases.ts";
 
 /** Relative accuracy of the ends of an interval. */
 const END_ACCURACY = 1e-7;
+/** Stands for a margin of exactly zero in the search of an end. */
+const TOUCHES = 1e-12;
 /** Lengths to begin with, and halvings at most. */
 const COARSE = 9;
 const DEPTH = 5;
@@ -156,7 +158,8 @@ function edge(design: Design, met: Metre, unmet: Metre): { length: Metre; id: st
       const s = smallestMargin(marginsAt(design, length));
       if (s.margin < 0 && Math.abs(length - met) < Math.abs(beyond.length - met))
         beyond = { length, id: s.id ?? "" };
-      return s.margin;
+      // A margin of exactly zero is met: a stretch of it must not end the search inside.
+      return s.margin === 0 ? TOUCHES : s.margin;
     },
     met,
     unmet,

@@ -116,21 +116,39 @@ function makeParts(root: SVGSVGElement, onPart: ((part: string) => void) | undef
     return;
   }
   root.setAttribute("role", "group");
-  for (const part of root.querySelectorAll<SVGGElement>("[data-part]")) {
-    const name = part.dataset.part as string;
+  const parts = [...root.querySelectorAll<SVGGElement>("[data-part]")];
+  for (const part of parts) {
     part.classList.add("part");
     part.addEventListener("click", (event) => {
       event.stopPropagation();
-      onPart(name);
+      onPart(part.dataset.part as string);
     });
-    if (root.querySelector(`[data-part="${CSS.escape(name)}"]`) !== part) continue;
+  }
+  for (const part of reachable(parts)) {
+    const name = part.dataset.part as string;
     part.setAttribute("tabindex", "0");
     part.setAttribute("role", "button");
-    part.setAttribute("aria-label", name.replaceAll("-", " "));
+    part.setAttribute(
+      "aria-label",
+      `${words === "" ? name.replaceAll("-", " ") : words}: to its input`,
+    );
     part.addEventListener("keydown", (event) => {
       if (event.key !== "Enter" && event.key !== " ") return;
       event.preventDefault();
       onPart(name);
     });
   }
+}
+
+/** One group of each name for the keyboard, none inside another: the one with words, else the first. */
+function reachable(parts: readonly SVGGElement[]): SVGGElement[] {
+  const chosen = new Map<string, SVGGElement>();
+  for (const part of parts) {
+    if (part.parentElement?.closest("[data-part]") != null) continue;
+    const name = part.dataset.part as string;
+    const before = chosen.get(name);
+    const better = before?.querySelector("text") === null && part.querySelector("text") !== null;
+    if (before === undefined || better) chosen.set(name, part);
+  }
+  return [...chosen.values()];
 }

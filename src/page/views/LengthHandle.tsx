@@ -1,8 +1,8 @@
 import { type KeyboardEvent, type PointerEvent, useRef } from "react";
 import { percentText } from "../../report/text/marginTable.ts";
 import { formatQuantity } from "../../units/index.ts";
-import { dropPreview, endSteps, previewLength, setLength } from "../actions.ts";
-import { get, set, sheetNow, usePage } from "../state.ts";
+import { dropPreview, endSteps, lengthNow, previewLength, setLength } from "../actions.ts";
+import { set, sheetNow, usePage } from "../state.ts";
 
 /**
  * A handle that drags the free length. The pointer moves it by `metrePerPx` from where it was taken;
@@ -68,7 +68,7 @@ export function LengthHandle({
     if (way === undefined) return;
     event.preventDefault();
     event.stopPropagation();
-    const now = get().answer?.facts.freeLength_m ?? length;
+    const now = lengthNow();
     const to = within(now + way * (event.shiftKey ? 1e-3 : 1e-4));
     if (to !== now) setLength(now, to, "step strip.free_length");
   };

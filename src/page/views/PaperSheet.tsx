@@ -119,7 +119,7 @@ function Picture({ figure }: { figure: Drawn }) {
         {figure.sentence}
         {scale === null
           ? ""
-          : ` Along the strip ${scale.toFixed(2)} : 1 on paper when printed at 100 %.`}
+          : ` Along the strip ${scale.toFixed(3)} : 1 on paper when printed at 100 %.`}
       </figcaption>
     </figure>
   );

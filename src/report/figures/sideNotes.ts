@@ -104,12 +104,15 @@ export function dimensions(
     const half = (design.need.orificeDiameter / 2) * scale.px;
     const below = body.bore - away * 22;
     out.push(
-      ...horizontalDimension(
-        { x: centre - half, y: body.floor - away * 13 },
-        { x: centre + half, y: body.floor - away * 13 },
-        below,
-        `orifice ${length(design.need.orificeDiameter)}`,
-        { halo: false, side: "before" },
+      part(
+        "orifice",
+        horizontalDimension(
+          { x: centre - half, y: body.floor - away * 13 },
+          { x: centre + half, y: body.floor - away * 13 },
+          below,
+          `orifice ${length(design.need.orificeDiameter)}`,
+          { halo: false, side: "before" },
+        ),
       ),
     );
   }
