@@ -128,10 +128,9 @@ function makeParts(root: SVGSVGElement, onPart: ((part: string) => void) | undef
     const name = part.dataset.part as string;
     part.setAttribute("tabindex", "0");
     part.setAttribute("role", "button");
-    part.setAttribute(
-      "aria-label",
-      `${words === "" ? name.replaceAll("-", " ") : words}: to its input`,
-    );
+    // A part with words of its own is called by them.
+    if (part.querySelector("text") === null)
+      part.setAttribute("aria-label", name.replaceAll("-", " "));
     part.addEventListener("keydown", (event) => {
       if (event.key !== "Enter" && event.key !== " ") return;
       event.preventDefault();

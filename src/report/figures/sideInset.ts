@@ -73,9 +73,14 @@ export function liftInset(
   return [
     el("defs", {}, clip),
     circle(cx, cy, r, { fill: PAPER }),
+    el("g", { "clip-path": `url(#${id}-round)` }, drawn.body.join("")),
     part("lift", [
-      el("g", { "clip-path": `url(#${id}-round)` }, drawn.body.join("")),
-      circle(cx, cy, r, { fill: "none", stroke: INK, "stroke-width": 1.2 }),
+      circle(cx, cy, r, {
+        fill: "none",
+        stroke: INK,
+        "stroke-width": 1.2,
+        "pointer-events": "all",
+      }),
       ...drawn.over,
     ]),
     ...heads,
