@@ -56,6 +56,19 @@ export const draftTree = (): unknown => treeOf(get().draft?.text ?? "");
 
 function put(draft: Draft): void {
   set({ draft, preview: null });
+  keeping ??= setTimeout(keepNow, KEEP_AFTER);
+}
+
+/** How long a change waits until the browser keeps it, ms: many in a row are kept once. */
+const KEEP_AFTER = 150;
+let keeping: ReturnType<typeof setTimeout> | undefined;
+
+/** Keeps the draft in the browser now, as when the page is left. */
+export function keepNow(): void {
+  clearTimeout(keeping);
+  keeping = undefined;
+  const { draft } = get();
+  if (draft === null) return;
   if (!keepDraft(localStorage, tabName(), draft, new Date().toISOString()))
     tell("caution", "The browser has no room to keep your changes. Save them to the file.");
 }
@@ -232,6 +245,7 @@ export async function openDesign(name: string): Promise<boolean> {
 }
 
 function clean(): void {
+  if (keeping !== undefined) keepNow();
   set({
     conflict: null,
     dialog: null,

@@ -1,4 +1,11 @@
-import { diskChanged, missedChanges, openDesign, refreshFolder, takeUp } from "./actions.ts";
+import {
+  diskChanged,
+  keepNow,
+  missedChanges,
+  openDesign,
+  refreshFolder,
+  takeUp,
+} from "./actions.ts";
 import { startComputation } from "./compute/engine.ts";
 import { type Kept, keptElsewhere } from "./document/keep.ts";
 import { followFolder } from "./server.ts";
@@ -21,6 +28,8 @@ export async function boot(): Promise<void> {
     const name = nameInAddress();
     if (name !== null && name !== get().draft?.name) void openDesign(name);
   });
+  window.addEventListener("pagehide", keepNow);
+  document.addEventListener("visibilitychange", keepNow);
   await offerLeftBehind();
 }
 

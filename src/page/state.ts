@@ -4,7 +4,7 @@ import type { SheetResult, WindowFigures } from "../sheet/result.ts";
 import type { Draft } from "./document/draft.ts";
 import type { Folder } from "./server.ts";
 import type { PictureId, StepId } from "./steps.ts";
-import type { FigureRequest, LookAnswer } from "./worker/requests.ts";
+import type { FigureRequest, LookAnswer, ShownSheet } from "./worker/requests.ts";
 
 export type Good = LookAnswer & { ok: true };
 
@@ -107,9 +107,9 @@ export const textNow = (state: PageState): string | null =>
   state.preview?.text ?? state.draft?.text ?? null;
 
 /** The sheet with uncertainties where it belongs to the text on the page, else the quick one. */
-export function sheetNow(state: PageState): SheetResult | null {
+export function sheetNow(state: PageState): ShownSheet | null {
   if (state.full !== null && state.full.text === textNow(state)) return state.full.result;
-  return state.answer?.result ?? null;
+  return state.answer?.sheet ?? null;
 }
 
 let notices = 0;

@@ -15,6 +15,8 @@ import { type Lost, WorkerLine } from "./line.ts";
  * whole sheet with uncertainties and ways out when the text has rested, and studies in between.
  */
 
+/** How long nothing new is asked for before the window is computed, ms. */
+const STILL = 60;
 /** How long the text rests before the whole sheet is computed, ms. */
 const REST = 200;
 
@@ -95,6 +97,8 @@ async function lookLoop(): Promise<void> {
       const request = requestOf(text);
       take(text, await quick.call((remote) => remote.look(request) as Promise<LookAnswer>));
       if (lookWanted) continue;
+      if (windowIsDue(text)) await pause(STILL);
+      if (lookWanted) continue;
       await windowAfter(text);
     }
   } catch {
@@ -116,11 +120,18 @@ function take(text: string, answer: LookAnswer, keepFigures = false): void {
   if (state.preview === null && state.full?.text !== text) rest();
 }
 
+const pause = (ms: number) => new Promise((resolve) => setTimeout(resolve, ms));
+
+/** Whether the window that is drawn belongs to another text. */
+function windowIsDue(text: string): boolean {
+  const { window, preview, problems } = get();
+  return window?.text !== text && preview?.keepsWindow !== true && problems.length === 0;
+}
+
 /** The window of the text, when it is not the one that is drawn. */
 async function windowAfter(text: string): Promise<void> {
+  if (!windowIsDue(text)) return;
   const state = get();
-  if (state.window?.text === text || state.preview?.keepsWindow || state.problems.length > 0)
-    return;
   const name = bareName(state.draft?.name ?? null);
   const found = await quick.call((remote) => remote.windowOf(text, name));
   if (found === null || textNow(get()) !== text) return;

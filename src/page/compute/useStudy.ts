@@ -3,10 +3,13 @@ import { usePage } from "../state.ts";
 import type { Piece } from "../worker/jobs.ts";
 import type { StudyRequest } from "../worker/requests.ts";
 import { bareName, runStudy } from "./engine.ts";
+import type { WorkerLine } from "./line.ts";
 
 /** Time that a piece of a study takes, ms: short enough that nothing newer waits. */
 const PIECE = 60;
 
+/** How long the text rests before a study of it begins, ms. */
+const REST = 250;
 /** Workers that a study may lose before it gives up. */
 const TRIES = 3;
 
@@ -48,7 +51,7 @@ export function useStudy<T>(name: string, request: StudyRequest | null): StudySt
     let started = 0;
     const since = performance.now();
     let tries = 0;
-    const drop = runStudy(name, async (line) => {
+    const study = async (line: WorkerLine) => {
       if (over) return false;
       if (job !== null && line.started !== started) job = null;
       if (job === null) tries += 1;
@@ -65,7 +68,11 @@ export function useStudy<T>(name: string, request: StudyRequest | null): StudySt
       if (over) return false;
       setState({ value: piece.value, done: piece.done, text, since, stop });
       return !piece.done;
-    });
+    };
+    let drop = () => {};
+    const waits = setTimeout(() => {
+      drop = runStudy(name, study);
+    }, REST);
     const stop = () => {
       over = true;
       drop();
@@ -73,6 +80,7 @@ export function useStudy<T>(name: string, request: StudyRequest | null): StudySt
     };
     return () => {
       over = true;
+      clearTimeout(waits);
       drop();
     };
   }, [name, asked, text, design]);

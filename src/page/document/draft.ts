@@ -78,14 +78,26 @@ export function changeDraft(
   const before = draft.log.slice(0, draft.at);
   const last = before[before.length - 1];
   const joins = merge !== undefined && last?.merge === merge;
-  const change: Change = {
-    what,
-    edits: joins ? [...last.edits, ...edits] : edits,
-    inverse: joins ? [...applied.inverse, ...last.inverse] : applied.inverse,
-    ...(merge === undefined ? {} : { merge }),
-  };
+  const step = joins
+    ? between(replayed(draft.text, last.inverse), applied.text)
+    : { edits, inverse: applied.inverse };
+  const change: Change = { what, ...step, ...(merge === undefined ? {} : { merge }) };
   const log = [...(joins ? before.slice(0, -1) : before), change].slice(-KEPT);
   return { ok: true, draft: { ...draft, text: applied.text, log, at: log.length } };
+}
+
+/** The one piece in which two texts differ, as an edit each way. */
+function between(from: string, to: string): Pick<Change, "edits" | "inverse"> {
+  const most = Math.min(from.length, to.length);
+  let head = 0;
+  while (head < most && from[head] === to[head]) head++;
+  let tail = 0;
+  while (tail < most - head && from.at(-1 - tail) === to.at(-1 - tail)) tail++;
+  const piece = (text: string) => text.slice(head, text.length - tail);
+  const edit = (a: string, b: string): Edit[] => [
+    { kind: "replace", from: head, to: a.length - tail, text: piece(b) },
+  ];
+  return { edits: edit(from, to), inverse: edit(to, from) };
 }
 
 /** Puts a whole other text in place, as one change that can be undone. */

@@ -1,4 +1,4 @@
-import { type KeyboardEvent, useEffect, useId, useRef, useState } from "react";
+import { type KeyboardEvent, memo, useEffect, useId, useRef, useState } from "react";
 import { stepLastDigit } from "../../units/step.ts";
 import { endSteps, setValue, treeOf } from "../actions.ts";
 import { keyOf, textAt, understood } from "../document/values.ts";
@@ -8,8 +8,19 @@ import { choicesFor } from "./choices.ts";
 import { type FieldSpec, labelOf } from "./fields.ts";
 import { ValueTrack } from "./ValueTrack.tsx";
 
+interface FieldProps {
+  spec: FieldSpec;
+  /** With a slider below, where the input has a window. */
+  track?: boolean;
+}
+
+const sameField = (a: FieldProps, b: FieldProps): boolean =>
+  a.track === b.track &&
+  a.spec.parameter === b.spec.parameter &&
+  keyOf(a.spec.path) === keyOf(b.spec.path);
+
 /** One input: label, text as the file has it, how it was read, what is wrong with it. */
-export function Field({ spec, track = false }: { spec: FieldSpec; track?: boolean }) {
+export const Field = memo(function Field({ spec, track = false }: FieldProps) {
   const { path, parameter } = spec;
   const key = keyOf(path);
   const id = useId();
@@ -118,7 +129,7 @@ export function Field({ spec, track = false }: { spec: FieldSpec; track?: boolea
       {track && parameter.kind === "quantity" && <ValueTrack spec={spec} text={text} />}
     </div>
   );
-}
+}, sameField);
 
 function emptyWords({ parameter }: FieldSpec): string {
   if (parameter.default !== undefined) return parameter.default;

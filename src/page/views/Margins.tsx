@@ -1,4 +1,4 @@
-import { useRef } from "react";
+import { memo, useRef } from "react";
 import { kindOfUnit, printQuantity } from "../../report/figureUnits.ts";
 import { percentText, usedTravel } from "../../report/text/marginTable.ts";
 import type { MarginRow } from "../../sheet/result.ts";
@@ -47,7 +47,21 @@ function inOrder(rows: readonly MarginRow[], order: readonly string[]): MarginRo
   return [...rows].sort((a, b) => (place.get(a.id) ?? 99) - (place.get(b.id) ?? 99));
 }
 
-function Row({ row, touched }: { row: MarginRow; touched: boolean }) {
+interface RowProps {
+  row: MarginRow;
+  touched: boolean;
+}
+
+/** A row whose numbers are those before is not written again. */
+const sameRow = (a: RowProps, b: RowProps): boolean =>
+  a.touched === b.touched &&
+  a.row.id === b.row.id &&
+  a.row.value === b.row.value &&
+  a.row.u_value === b.row.u_value &&
+  a.row.limit === b.row.limit &&
+  a.row.note === b.row.note;
+
+const Row = memo(function Row({ row, touched }: RowProps) {
   const kind = kindOfUnit(row.unit, `${row.id} ${row.requirement}`);
   const print = (x: number, u?: number) => printQuantity(x, u, kind, row.unit, {});
   const touch = () => {
@@ -78,7 +92,7 @@ function Row({ row, touched }: { row: MarginRow; touched: boolean }) {
       </button>
     </li>
   );
-}
+}, sameRow);
 
 /** Bar whose end of travel is the limit; a requirement that is not met runs hatched beyond it. */
 function Bar({ row }: { row: MarginRow }) {

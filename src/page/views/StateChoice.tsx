@@ -9,7 +9,7 @@ const KINDS = [
 
 /** Which state of the strip the picture shows, faults among them. */
 export function StateChoice({ none = "both switched states" }: { none?: string }) {
-  const states = usePage((state) => state.answer?.result.strip.states);
+  const states = usePage((state) => state.answer?.states);
   const chosen = usePage((state) => state.stripState);
   if (states === undefined || states.length === 0) return null;
   const what = states.find(({ name }) => name === chosen)?.what;

@@ -27,16 +27,25 @@ import type {
   FullAnswer,
   LookAnswer,
   LookRequest,
+  ShownSheet,
   WindowAnswer,
 } from "./requests.ts";
 
 /** The last design read: a page asks for the same text several times in a row. */
-let last: { text: string; name: string; read: ReadResult; result: SheetResult | null } | null =
-  null;
+let last: Held | null = null;
 
-function readAgain(text: string, name: string): NonNullable<typeof last> {
+interface Held {
+  text: string;
+  name: string;
+  read: ReadResult;
+  result: SheetResult | null;
+  /** Whether `result` has the curves of the seat. */
+  curves: boolean;
+}
+
+function readAgain(text: string, name: string): Held {
   if (last?.text !== text || last.name !== name)
-    last = { text, name, read: readDesign(text, { name }), result: null };
+    last = { text, name, read: readDesign(text, { name }), result: null, curves: false };
   return last;
 }
 
@@ -45,7 +54,12 @@ export function look(request: LookRequest): LookAnswer {
   const held = readAgain(request.text, request.name);
   const { read } = held;
   if (!read.ok) return read;
-  held.result ??= plainSheet(read.design);
+  // Curves of the seat take as long as all the rest: they are computed for their picture only.
+  const curves = request.figures.some(({ id }) => id === "load-lines");
+  if (held.result === null || (curves && !held.curves)) {
+    held.result = plainSheet(read.design, curves);
+    held.curves = curves;
+  }
   const result: SheetResult = request.full ?? {
     ...held.result,
     ...(request.window === null ? {} : { window: request.window }),
@@ -58,15 +72,24 @@ export function look(request: LookRequest): LookAnswer {
   return {
     ok: true,
     facts: factsOf(read.design),
-    result,
+    sheet: shownOf(result),
+    states: result.strip.states.map(({ name, kind, what }) => ({ name, kind, what })),
     warnings: read.warnings,
     figures,
     groups: groupsOf(read.design, result),
   };
 }
 
-function plainSheet(design: Design): SheetResult {
-  const result = evaluate(design, { detail: true });
+const shownOf = ({ verdict, margins, cautions, wiring, ways_out }: SheetResult): ShownSheet => ({
+  verdict,
+  margins,
+  cautions,
+  wiring,
+  ways_out,
+});
+
+function plainSheet(design: Design, curves: boolean): SheetResult {
+  const result = evaluate(design, { detail: curves });
   result.margins = tightestFirst(result.margins);
   result.verdict = verdictOf(result);
   return result;
@@ -100,10 +123,10 @@ function drawn(
 
 /** The picture as a file for paper: its own size, title and origin. */
 export function onPaper(request: LookRequest, id: FigureId, origin: string): Drawn | null {
-  const { read, result } = readAgain(request.text, request.name);
+  const { read } = readAgain(request.text, request.name);
   if (!read.ok) return null;
   const { design } = read;
-  const sheet = request.full ?? { ...(result ?? plainSheet(design)), window: request.window };
+  const sheet = request.full ?? { ...plainSheet(design, true), window: request.window };
   const { shape, state } = request;
   switch (id) {
     case "side-view":
@@ -121,10 +144,16 @@ export function onPaper(request: LookRequest, id: FigureId, origin: string): Dra
   }
 }
 
+const BUILT_IN = Object.entries(BUILT_IN_MATERIALS).map(([name, material]) => ({
+  name,
+  kind: material?.kind ?? "",
+}));
+
 function factsOf(design: Design): DesignFacts {
-  const all = Object.entries({ ...BUILT_IN_MATERIALS, ...design.materials });
-  const named = (kinds: readonly string[]) =>
-    all.flatMap(([name, material]) => (kinds.includes(material?.kind ?? "") ? [name] : []));
+  const own = Object.entries(design.materials).map(([name, { kind }]) => ({ name, kind }));
+  const named = (kinds: readonly string[]) => [
+    ...new Set([...BUILT_IN, ...own].filter(({ kind }) => kinds.includes(kind)).map((m) => m.name)),
+  ];
   return {
     name: design.name,
     freeLength_m: design.strip.freeLength,

@@ -1,6 +1,6 @@
 import type { Problem } from "../../design/problem.ts";
 import type { Figure, FigureOptions } from "../../report/figures/figure.ts";
-import type { SheetResult, WindowFigures } from "../../sheet/result.ts";
+import type { SheetResult, StateFigures, WindowFigures } from "../../sheet/result.ts";
 import type { InputWindow } from "../../studies/inputWindow.ts";
 import type { MapKind } from "../../studies/maps.ts";
 import type { ProposalNeed } from "../../studies/proposals.ts";
@@ -53,11 +53,19 @@ export interface DesignFacts {
 
 export type Drawn = Pick<Figure, "name" | "title" | "svg" | "sentence" | "csv" | "plot">;
 
+/** What the page itself shows of a sheet. */
+export type ShownSheet = Pick<
+  SheetResult,
+  "verdict" | "margins" | "cautions" | "wiring" | "ways_out"
+>;
+
 export type LookAnswer =
   | {
       ok: true;
       facts: DesignFacts;
-      result: SheetResult;
+      sheet: ShownSheet;
+      /** States of the strip, by which section and drive chain are chosen. */
+      states: Pick<StateFigures, "name" | "kind" | "what">[];
       warnings: Problem[];
       figures: Partial<Record<FigureId, Drawn>>;
       /** Figures of the sheet in words and text, as the terminal prints them. */
