@@ -117,53 +117,6 @@ export function alongRun(points: readonly Point[], step = 5): Box[] {
   return out;
 }
 
-/** A label for the point (x, y), as near to it as there is room, with a leader where it stands off. */
-export function calledOut(
-  labels: LabelSheet,
-  words: string,
-  x: number,
-  y: number,
-  look: TextLook = {},
-): string[] {
-  const spots: Spot[] = [];
-  for (let reach = 14; reach <= 150; reach += 8)
-    for (const [dx, dy] of [
-      [1, -1],
-      [-1, -1],
-      [1, 1],
-      [-1, 1],
-    ] as const)
-      for (const [across, up] of [
-        [1, 1],
-        [0.4, 1],
-        [2.2, 1],
-        [1.8, 0.4],
-      ] as const)
-        spots.push({
-          x: x + dx * Math.min(reach * across, 120),
-          y: y + dy * reach * up + (dy > 0 ? 8 : 0),
-          anchor: dx > 0 ? "start" : "end",
-        });
-  const nearest = (box: Box): Point => ({
-    x: Math.min(Math.max(x, box.x), box.x + box.width),
-    y: Math.min(Math.max(y, box.y), box.y + box.height),
-  });
-  const at = labels.find(words, spots, look, (box) => !labels.crosses({ x, y }, nearest(box)));
-  const near = nearest(textBox(at.x, at.y, words, { ...look, anchor: at.anchor ?? "start" }));
-  const far = Math.hypot(near.x - x, near.y - y);
-  const out = [text(at.x, at.y, words, { ...look, anchor: at.anchor ?? "start", halo: true })];
-  if (far > 16) {
-    const [ux, uy] = [(near.x - x) / far, (near.y - y) / far];
-    out.unshift(
-      line(x + 6 * ux, y + 6 * uy, near.x - 2 * ux, near.y - 2 * uy, {
-        stroke: QUIET,
-        "stroke-width": 0.7,
-      }),
-    );
-  }
-  return out;
-}
-
 /**
  * Heights for labels in one column: as near as they get to the wanted ones, at least `gap` apart,
  * between `top` and `bottom`, in the order of the wanted heights.
