@@ -1,6 +1,6 @@
-import { line, type Point, type TextLook, text } from "./svg.ts";
+import { type Point, type TextLook, text } from "./svg.ts";
 import { textWidth } from "./textSize.ts";
-import { QUIET, SIZE } from "./theme.ts";
+import { SIZE } from "./theme.ts";
 
 export interface Box {
   x: number;
