@@ -13,10 +13,10 @@ import type { StudyRequest } from "../../worker/requests.ts";
 /** What a new design asks: the need, nothing else. Keys of the file, with a first text each. */
 const ASKED = [
   { key: "need.gas", start: "Ar" },
-  { key: "need.plenum_pressure", start: "4 bar" },
+  { key: "need.plenum_pressure", start: "3 bar" },
   { key: "need.orifice_diameter", start: "0.15 mm" },
-  { key: "need.gas_pulse", start: "150 µs" },
-  { key: "need.rate", start: "50 Hz" },
+  { key: "need.gas_pulse", start: "200 µs" },
+  { key: "need.rate", start: "20 Hz" },
   { key: "need.chamber_pressure_max", start: "1e-4 mbar" },
   { key: "chamber.volume", start: "40 l" },
   { key: "chamber.pumping_speed", start: "600 l/s" },
@@ -140,9 +140,11 @@ function Ranking({ value, done }: { value: Proposals | null; done: boolean }) {
             <button type="button" onClick={() => take(proposal)}>
               <b>{proposal.name}</b>
               <span className="quiet-text">
-                free {mm(proposal.free_length_m)}, {proposal.voltage_V} V;{" "}
+                free {mm(proposal.free_length_m)},{" "}
+                {formatQuantity(proposal.voltage_V, 0, "voltage", { unit: "V", digits: 4 })};{" "}
                 {proposal.meets_all ? "meets everything, " : "not everything, "}
-                {percentText(proposal.margin)} at {proposal.binding ?? "nothing"}
+                {percentText(proposal.margin)} at{" "}
+                {(proposal.binding ?? "nothing").replaceAll(/[_.]/g, " ")}
               </span>
             </button>
           </li>
