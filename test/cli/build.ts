@@ -5,9 +5,13 @@ import { join } from "node:path";
 export function setup(): void {
   const root = join(import.meta.dirname, "..", "..");
   const script = join(root, "scripts", "build.mjs");
-  const { status, stderr } = spawnSync(process.execPath, [script, "--if-stale", "--without-library"], {
-    cwd: root,
-    encoding: "utf8",
-  });
+  const { status, stderr } = spawnSync(
+    process.execPath,
+    [script, "--if-stale", "--without-library"],
+    {
+      cwd: root,
+      encoding: "utf8",
+    },
+  );
   if (status !== 0) throw new Error(`the command could not be built: ${stderr}`);
 }

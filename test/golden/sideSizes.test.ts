@@ -1,17 +1,9 @@
 import { expect, test } from "vitest";
 import { sideView } from "../../src/report/figures/sideView.ts";
 import { fullCheck } from "../../src/studies/fullCheck.ts";
-import { exampleDesign } from "../examples/support.ts";
+import { EXAMPLES, exampleDesign } from "../examples/support.ts";
 import { clashes, outsideOf } from "./labelBoxes.ts";
 
-const EXAMPLES = [
-  "argon-clusters",
-  "crossed-beam-helium",
-  "first-valve",
-  "kilohertz-hydrogen",
-  "krypton-buffer",
-  "mirror-shutter",
-];
 const SIZES = [
   [540, 250],
   [620, 250],
