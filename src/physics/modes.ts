@@ -1,3 +1,4 @@
+import { type Dominant, dominantEigen } from "../numerics/dominant.ts";
 import {
   eigenComponents,
   eigenvectors,
@@ -38,7 +39,8 @@ export interface ModalBasis {
   slopeJump: Float64Array;
   /** ∫φ_i² dx over the whole strip, m/kg. */
   shapeSquareIntegral: Float64Array;
-  all: AllModes;
+  /** Every mode, computed when first asked for. */
+  all(): AllModes;
 }
 
 /** Every mode of the discrete system. */
@@ -55,50 +57,95 @@ export interface AllModes {
 /**
  * Modes of the strip. RangeError when `count` is not within 1 and the number of unknowns.
  * At the default order the first three frequencies are good to 1e-5 (relative), the fourth to 1e-4.
+ * The first mode alone costs a tenth of several.
  */
 export function modes(beam: Beam, count: number): ModalBasis {
   const n = beam.unknowns;
   if (!(count >= 1 && count <= n)) throw new RangeError(`count must be 1 to ${n}: got ${count}`);
   const root = new Float64Array(n);
   for (let i = 0; i < n; i++) root[i] = 1 / Math.sqrt(beam.stiffness[i]!);
-  const A = new Float64Array(n * n);
-  for (let i = 0; i < n; i++)
-    for (let j = i; j < n; j++) A[i * n + j] = -beam.mass[i * n + j]! * root[i]! * root[j]!;
-  // −A: its rising eigenvalues −1/ω² go with rising ω.
-  const factored = factoredEigen(A, n);
-  // Values at the rounding of the largest carry no meaning; the floor keeps them finite.
-  const floor = -factored.values[0]! * Number.EPSILON * 1e-2;
-  const squares = factored.values.map((v) => 1 / Math.max(-v, floor));
-  const all: AllModes = {
-    beam,
-    squares,
-    factored,
-    slopeJump: new Float64Array(n),
-    status: factored.status,
+  let kept: AllModes | null = null;
+  const all = () => {
+    kept ??= allModes(beam, root);
+    return kept;
   };
-  for (let e = 0; e < beam.elements; e++)
-    if (beam.segments[beam.segmentOf[e]!]!.active)
-      all.slopeJump[beam.bendingAt[e]!] = beam.size[e]!; // ∫ v″ of a_0 = 1
-  toModal(all, all.slopeJump);
-
   const omega = new Float64Array(count);
+  const first = firstMode(beam, root);
+  const vectors = lowestVectors(first, count, all);
+  for (let i = 0; i < count; i++)
+    omega[i] =
+      i === 0 && first !== null ? 1 / Math.sqrt(first.value) : Math.sqrt(all().squares[i]!);
+  const slopeJump = new Float64Array(count);
   const shapeSquareIntegral = new Float64Array(count);
-  const vectors = eigenvectors(factored, count);
   for (let i = 0; i < count; i++) {
-    omega[i] = Math.sqrt(squares[i]!);
     const vector = vectors.subarray(i * n, (i + 1) * n);
     for (let j = 0; j < n; j++) vector[j]! *= root[j]! * omega[i]!;
     shapeSquareIntegral[i] = quadraticForm(beam.overlap, n, vector);
+    slopeJump[i] = jumpOf(beam, vector);
   }
   return {
     count,
     omega,
     shapeAt: (x) => shapes(beam, vectors, count, x, false),
     slopeAt: (x) => shapes(beam, vectors, count, x, true),
-    slopeJump: all.slopeJump.slice(0, count),
+    slopeJump,
     shapeSquareIntegral,
     all,
   };
+}
+
+/** K^−½ M K^−½ times `sign`; with `both` triangles, else the upper one. */
+function scaledMass(beam: Beam, root: Float64Array, sign: 1 | -1, both: boolean): Float64Array {
+  const n = beam.unknowns;
+  const A = new Float64Array(n * n);
+  for (let i = 0; i < n; i++) {
+    const factor = sign * root[i]!;
+    for (let j = i; j < n; j++) {
+      const a = beam.mass[i * n + j]! * factor * root[j]!;
+      A[i * n + j] = a;
+      if (both) A[j * n + i] = a;
+    }
+  }
+  return A;
+}
+
+/** The first mode, the same bytes whether others are asked for or not; null where a second lies too near. */
+function firstMode(beam: Beam, root: Float64Array): Dominant | null {
+  const first = dominantEigen(scaledMass(beam, root, 1, true), beam.unknowns);
+  return first.status === "converged" && first.value > 0 ? first : null;
+}
+
+/** Unit eigenvectors of the lowest modes, as rows. */
+function lowestVectors(first: Dominant | null, count: number, all: () => AllModes): Float64Array {
+  if (first === null) return eigenvectors(all().factored, count);
+  if (count === 1) return first.vector;
+  const vectors = eigenvectors(all().factored, count);
+  vectors.set(first.vector);
+  return vectors;
+}
+
+function allModes(beam: Beam, root: Float64Array): AllModes {
+  const n = beam.unknowns;
+  // −A: its rising eigenvalues −1/ω² go with rising ω.
+  const factored = factoredEigen(scaledMass(beam, root, -1, false), n);
+  // Values at the rounding of the largest carry no meaning; the floor keeps them finite.
+  const floor = -factored.values[0]! * Number.EPSILON * 1e-2;
+  const squares = factored.values.map((v) => 1 / Math.max(-v, floor));
+  const slopeJump = new Float64Array(n);
+  const all: AllModes = { beam, squares, factored, slopeJump, status: factored.status };
+  for (let e = 0; e < beam.elements; e++)
+    if (beam.segments[beam.segmentOf[e]!]!.active) slopeJump[beam.bendingAt[e]!] = beam.size[e]!; // ∫ v″ of a_0 = 1
+  toModal(all, slopeJump);
+  return all;
+}
+
+/** Slope jump over the active segments of a vector of unknowns: ∫ v″ of a_0 = 1 is the element's length. */
+function jumpOf(beam: Beam, vector: Float64Array): number {
+  let sum = 0;
+  for (let e = 0; e < beam.elements; e++)
+    if (beam.segments[beam.segmentOf[e]!]!.active)
+      sum += vector[beam.bendingAt[e]!]! * beam.size[e]!;
+  return sum;
 }
 
 let scratch = new Float64Array(64);
@@ -158,7 +205,8 @@ export function frequenciesWithSpring(
   x: Metre,
   stiffness: NewtonPerMetre,
 ): Float64Array {
-  const { all, count } = basis;
+  const { count } = basis;
+  const all = basis.all();
   const weights = new Float64Array(all.beam.unknowns);
   shapeValues(all.beam, x, weights);
   toModal(all, weights);
@@ -178,7 +226,8 @@ export function frequenciesOpenCircuit(
   capacitance: Farad,
 ): Float64Array {
   if (!(capacitance > 0)) throw new RangeError(`capacitance must be > 0 F: got ${capacitance}`);
-  const { all, count } = basis;
+  const { count } = basis;
+  const all = basis.all();
   const weights = Float64Array.from(all.slopeJump, (s) => s * s);
   return hertz(secularRoots(all.squares, weights, (theta * theta) / capacitance, count));
 }
