@@ -158,6 +158,8 @@ export interface DriveInput {
   bleedTimeMax: Second;
   /** Temperature rise of the strip per watt of its own loss, K/W, and the rise allowed; null: not known. */
   heat: { perWatt: number; riseMax: Kelvin } | null;
+  /** Whether sags of long bursts and the rates that each limit allows are wanted, default true. */
+  bursts?: boolean;
 }
 
 export interface RailFigures {
@@ -177,7 +179,7 @@ export interface RailFigures {
   supplyCurrent: Ampere | null;
   /** Sag by the worse edge; null without storage. */
   droop: Volt | null;
-  /** Sag that an endless burst at the wanted rate ends at; null without rate or storage. */
+  /** Sag that an endless burst at the wanted rate ends at; null without rate or storage, or not wanted. */
   trainDroop: Volt | null;
   storageNeeded: Farad;
 }
@@ -195,6 +197,7 @@ export interface DriveFiguresSI {
   stripHeat: Watt | null;
   stripTemperatureRise: Kelvin | null;
   rails: RailFigures[];
+  /** Empty where not wanted. */
   rateLimits: { what: string; rate: Hertz }[];
   /** Lowest of `rateLimits`; null when nothing limits the rate. */
   binding: { what: string; rate: Hertz } | null;
@@ -216,7 +219,7 @@ export function driveFigures(input: DriveInput): DriveFiguresSI {
   const resistance = input.seriesResistor + input.onResistance;
   const edge = edgeOf(step, resistance, total, input.currentMax, input.cableInductance);
   const hysteresis = hysteresisEnergy(strip, step, input.largeSignalTanDelta);
-  const { rate } = input;
+  const { rate, bursts = true } = input;
   const edges = railEdges(large);
 
   const rails = input.supplies.map((supply, r): RailFigures => {
@@ -253,7 +256,7 @@ export function driveFigures(input: DriveInput): DriveFiguresSI {
               sign * edgeDroop(both.toLow, storage),
             ),
       trainDroop:
-        rate === null || supply.storage === null
+        !bursts || rate === null || supply.storage === null
           ? null
           : steadyDroop(supply, both, rate, input.duty),
       storageNeeded: Math.max(
@@ -263,25 +266,7 @@ export function driveFigures(input: DriveInput): DriveFiguresSI {
     };
   });
 
-  const rateLimits: { what: string; rate: Hertz }[] = [];
-  input.supplies.forEach((supply, r) => {
-    const limit = rateForCurrent(supply, edges[r]!);
-    if (limit !== null)
-      rateLimits.push({ what: `supply current of rail ${supply.name}`, rate: limit });
-    if (supply.storage === null || supply.currentLimit === null) return;
-    const droopMax = input.railDroopMax * Math.abs(supply.voltage);
-    rateLimits.push({
-      what: `droop of rail ${supply.name} in a long burst`,
-      rate: rateForDroop(supply, edges[r]!, input.duty, droopMax) ?? 0,
-    });
-  });
-  const edgeTime = edge.time99 + input.deadTime;
-  if (edgeTime > 0) rateLimits.push({ what: "edges complete to 99 %", rate: 1 / (2 * edgeTime) });
-  if (input.heat !== null && hysteresis > 0 && input.heat.perWatt > 0)
-    rateLimits.push({
-      what: "strip temperature",
-      rate: Math.max(0, input.heat.riseMax) / (input.heat.perWatt * hysteresis),
-    });
+  const rateLimits = bursts ? rateLimitsOf(input, edges, edge, hysteresis) : [];
   const stripHeat = rate === null ? null : hysteresis * rate;
   return {
     capacitanceSmallSignal: small,
@@ -304,6 +289,35 @@ export function driveFigures(input: DriveInput): DriveFiguresSI {
       null,
     ),
   };
+}
+
+/** The rate that each limit allows. */
+function rateLimitsOf(
+  input: DriveInput,
+  edges: ReturnType<typeof railEdges>,
+  edge: Edge,
+  hysteresis: Joule,
+): DriveFiguresSI["rateLimits"] {
+  const rateLimits: DriveFiguresSI["rateLimits"] = [];
+  input.supplies.forEach((supply, r) => {
+    const limit = rateForCurrent(supply, edges[r]!);
+    if (limit !== null)
+      rateLimits.push({ what: `supply current of rail ${supply.name}`, rate: limit });
+    if (supply.storage === null || supply.currentLimit === null) return;
+    const droopMax = input.railDroopMax * Math.abs(supply.voltage);
+    rateLimits.push({
+      what: `droop of rail ${supply.name} in a long burst`,
+      rate: rateForDroop(supply, edges[r]!, input.duty, droopMax) ?? 0,
+    });
+  });
+  const edgeTime = edge.time99 + input.deadTime;
+  if (edgeTime > 0) rateLimits.push({ what: "edges complete to 99 %", rate: 1 / (2 * edgeTime) });
+  if (input.heat !== null && hysteresis > 0 && input.heat.perWatt > 0)
+    rateLimits.push({
+      what: "strip temperature",
+      rate: Math.max(0, input.heat.riseMax) / (input.heat.perWatt * hysteresis),
+    });
+  return rateLimits;
 }
 
 /** Charges counted positive when the rail gives them at its own polarity. */

@@ -85,7 +85,11 @@ interface OpenRoot {
 /** Roots of N above the seat, rising. */
 function openRoots(problem: SeatProblem, gas: Law): OpenRoot[] {
   const { stripStiffness: k, freePosition, standOff, seat, load } = problem;
-  const top = freePosition - standOff + largestOpeningForce(seat, load) / k;
+  // Without flow the strip alone is left: the pad hangs at its free position.
+  const reach = freePosition - standOff;
+  if (load.plenumPressure <= load.downstreamPressure)
+    return reach > 0 ? [{ lift: reach, stable: true }] : [];
+  const top = reach + largestOpeningForce(seat, load) / k;
   if (!(top > 0)) return [];
   const net = netLaw(problem, gas);
   const h0 = finestLift(seat, load);

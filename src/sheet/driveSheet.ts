@@ -12,6 +12,7 @@ import {
 } from "../physics/heat.ts";
 import type { Kelvin, Pascal } from "../units/aliases.ts";
 import type { ElectricalModel } from "./electrical.ts";
+import { keeper } from "./kept.ts";
 import type { DriveFigures } from "./result.ts";
 
 export interface DriveSheet {
@@ -76,22 +77,30 @@ function risePerWatt(design: Design, gas: GasMixture | undefined, pressure: Pasc
   });
 }
 
-/** Drive figures of the sheet; null where there is no switched output. */
-export function driveSheet(design: Design, electrical: ElectricalModel): DriveSheet | null {
+const keptFigures = keeper<DriveFiguresSI>();
+
+/**
+ * Drive figures of the sheet; null where there is no switched output. `marginsOnly` leaves out bursts,
+ * the highest rates and the warming in vacuum.
+ */
+export function driveSheet(
+  design: Design,
+  electrical: ElectricalModel,
+  marginsOnly = false,
+): DriveSheet | null {
   const sw = design.switch;
   if (sw === undefined || electrical.outputHigh === electrical.outputLow) return null;
-  const inGas = design.seat?.arrangement !== "pressure opens";
-  const perWattVacuum = risePerWatt(design, undefined, 0);
+  const inGas = design.seat?.arrangement !== "pressure opens" && design.gas !== undefined;
+  const perWattVacuum = inGas && marginsOnly ? null : risePerWatt(design, undefined, 0);
   const perWatt =
-    inGas && design.gas !== undefined
+    inGas || perWattVacuum === null
       ? risePerWatt(design, design.gas, design.need.plenumPressure)
       : perWattVacuum;
   const { limit, what } = designTemperatureLimit(design);
   const riseMax = limit - design.surroundings.ambientTemperature;
   const { gasPulse, rate } = design.need;
   const duty = gasPulse !== null && rate !== null ? Math.min(0.9, gasPulse * rate) : 0.5;
-  const si = driveFigures({
-    model: electrical.model,
+  const numbers = {
     largeSignalFactor: design.model.largeSignalCapacitanceFactor,
     largeSignalTanDelta: design.model.largeSignalTanDelta,
     cableInductance: design.cable.length * design.cable.inductancePerMetre,
@@ -99,14 +108,22 @@ export function driveSheet(design: Design, electrical: ElectricalModel): DriveSh
     onResistance: sw.onResistance,
     currentMax: sw.currentMax,
     deadTime: sw.deadTime,
-    supplies: Object.entries(design.rails).map(([name, rail]) => ({ name, ...rail })),
     rate,
     duty,
     railDroopMax: design.limits.railDroopMax,
     touchVoltage: design.limits.storedVoltageTouch,
     bleedTimeMax: design.limits.bleedTimeMax,
-    heat: Number.isFinite(riseMax) ? { perWatt, riseMax } : null,
-  });
+    bursts: !marginsOnly,
+  };
+  const parts = [electrical, design.rails, perWatt, riseMax, ...Object.values(numbers)];
+  const si = keptFigures(parts, () =>
+    driveFigures({
+      ...numbers,
+      model: electrical.model,
+      supplies: Object.entries(design.rails).map(([name, rail]) => ({ name, ...rail })),
+      heat: Number.isFinite(riseMax) ? { perWatt, riseMax } : null,
+    }),
+  );
   return {
     figures: figuresOf(si, design, perWatt, perWattVacuum),
     si,
@@ -119,7 +136,7 @@ function figuresOf(
   si: DriveFiguresSI,
   design: Design,
   perWatt: number,
-  perWattVacuum: number,
+  perWattVacuum: number | null,
 ): DriveFigures {
   const worst = (pick: (rail: DriveFiguresSI["rails"][number]) => number | null) => {
     const values = si.rails.map(pick).filter((v): v is number => v !== null);
@@ -143,7 +160,8 @@ function figuresOf(
     bleed_time_s: worst((rail) => rail.bleedTime),
     strip_heat_W: heat,
     strip_temperature_rise_K: heat === null ? null : heat * perWatt,
-    strip_temperature_rise_vacuum_K: heat === null ? null : heat * perWattVacuum,
+    strip_temperature_rise_vacuum_K:
+      heat === null || perWattVacuum === null ? null : heat * perWattVacuum,
     binding_limit: si.binding?.what ?? null,
     highest_rate_Hz: si.binding?.rate ?? null,
     overshoot: si.ringing.overshoot,

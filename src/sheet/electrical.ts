@@ -11,6 +11,7 @@ import {
   type WiringModel,
 } from "../physics/wiring.ts";
 import type { Farad, NewtonMetre, Volt, VoltPerMetre } from "../units/aliases.ts";
+import { keeper } from "./kept.ts";
 import { ceramicOf, type StripModel } from "./stripModel.ts";
 
 /** The strip as a wired load: states, judgement, moments. */
@@ -27,34 +28,59 @@ export interface ElectricalModel {
   switchedCapacitance: Farad;
   /** Limit against the poling, one a driven layer, V/m. */
   againstMax: VoltPerMetre[];
+  extremes: FieldExtremes;
+  /** Largest potential difference between two conductors, ground included, in any state. */
+  largestVoltage: Volt;
 }
 
-/** Loads already wired, by their strip: kept while wiring, rails and switch are the same. */
-const WIRED = new WeakMap<
-  StripModel,
-  { parts: readonly unknown[]; electrical: ElectricalModel | null }
->();
+/** Largest fields with and against the poling over every state; "layer 1, high" says where. */
+export interface FieldExtremes {
+  along: VoltPerMetre;
+  alongIn: string;
+  /** Against the poling where it comes nearest to its limit, ≥ 0, and that limit. */
+  against: VoltPerMetre;
+  againstLimit: VoltPerMetre;
+  againstIn: string;
+}
 
-/** The wired load; null where the design has no wiring or no driven layer. */
-export function buildElectrical(design: Design, strip: StripModel): ElectricalModel | null {
+const keptElectrical = keeper<ElectricalModel | null>();
+
+/** What the wired load is made of. */
+function electricalParts(design: Design, strip: StripModel): unknown[] {
+  const { section } = strip;
+  const { cable, clamp, limits, switch: sw, strip: own } = design;
   const parts: unknown[] = [
+    section,
+    own.layers,
+    own.freeLength,
+    clamp.electrodeLength,
+    design.electrodes,
     design.wiring,
-    design.rails,
-    design.switch,
-    design.cable,
-    design.limits,
+    cable.length,
+    cable.capacitancePerMetre,
+    cable.inductancePerMetre,
+    sw?.high,
+    sw?.low,
+    sw?.idle,
+    sw?.seriesResistor,
+    sw?.onResistance,
+    sw?.outputCapacitance,
     design.seat?.side,
-    design.clamp.electrodeLength,
+    design.model.d31Basis,
+    limits.fieldAgainstPolingMax,
+    limits.coerciveFractionMax,
   ];
-  for (const index of strip.section.active) {
+  for (const name in design.rails) parts.push(name, design.rails[name]?.voltage);
+  for (const index of section.active) {
     const ceramic = ceramicOf(design, strip.layerNames[index] as string);
     parts.push(ceramic.coerciveField, ceramic.rayleighRatio);
   }
-  const wired = WIRED.get(strip);
-  if (wired?.parts.every((part, i) => part === parts[i])) return wired.electrical;
-  const electrical = newElectrical(design, strip);
-  if (wired === undefined) WIRED.set(strip, { parts, electrical });
-  return electrical;
+  return parts;
+}
+
+/** The wired load; null where the design has no wiring or no driven layer. */
+export function buildElectrical(design: Design, strip: StripModel): ElectricalModel | null {
+  return keptElectrical(electricalParts(design, strip), () => newElectrical(design, strip));
 }
 
 /**
@@ -151,7 +177,53 @@ function newElectrical(design: Design, strip: StripModel): ElectricalModel | nul
     outputLow: volt(states[1]),
     switchedCapacitance: capacitanceSeen,
     againstMax,
+    extremes: fieldExtremes(wired, states, againstMax),
+    largestVoltage: largestVoltage(wired, states),
   };
+}
+
+function largestVoltage({ rails }: WiringModel, states: readonly DriveState[]): Volt {
+  let largest = 0;
+  for (const a of rails) {
+    largest = Math.max(largest, Math.abs(a.voltage));
+    for (const b of rails) largest = Math.max(largest, Math.abs(a.voltage - b.voltage));
+  }
+  for (const { potentials } of states)
+    for (let e = 0; e < potentials.length; e++)
+      largest = Math.max(largest, Math.abs(potentials[e] as number));
+  return largest;
+}
+
+function fieldExtremes(
+  model: WiringModel,
+  states: readonly DriveState[],
+  againstMax: readonly VoltPerMetre[],
+): FieldExtremes {
+  const out: FieldExtremes = {
+    along: 0,
+    alongIn: "",
+    against: 0,
+    againstLimit: Math.min(...againstMax),
+    againstIn: "",
+  };
+  let worst = Number.NEGATIVE_INFINITY;
+  for (const state of states)
+    for (let k = 0; k < model.layers.length; k++) {
+      const layer = model.layers[k] as WiringModel["layers"][number];
+      const field = fieldAlongPoling(layer, state.deltaV[k] as number);
+      const limit = againstMax[k] as number;
+      if (field > out.along) {
+        out.along = field;
+        out.alongIn = `layer ${layer.index + 1}, ${state.name}`;
+      }
+      if (-field / limit > worst) {
+        worst = -field / limit;
+        out.against = Math.max(0, -field);
+        out.againstLimit = limit;
+        out.againstIn = field < 0 ? `layer ${layer.index + 1}, ${state.name}` : "";
+      }
+    }
+  return out;
 }
 
 /** The same from the states themselves, of which the first two are those of the switch. */

@@ -37,9 +37,9 @@ export function evaluate(design: Design, options: EvaluateOptions): SheetResult 
     ? openModeFigures(design, strip)
     : modeFigures(design, strip, electrical, state);
   const f1 = modes.open_gas_Hz[0] as number;
-  const figures = stripFigures(design, strip, electrical, state, f1);
+  const figures = stripFigures(design, strip, electrical, state, f1, marginsOnly);
   const gas = design.gas === undefined ? null : gasSheet(design, design.gas, state, f1);
-  const drive = electrical === null ? null : driveSheet(design, electrical);
+  const drive = electrical === null ? null : driveSheet(design, electrical, marginsOnly);
   const seat =
     state === null ? null : withFlow(seatFigures(design, state, detail, marginsOnly), gas);
   if (detail && seat !== null && state !== null)

@@ -2,9 +2,21 @@ import type { Design } from "../design/design.ts";
 import { rayleighStatics } from "../physics/ceramic.ts";
 import { piezoMoment } from "../physics/wiring.ts";
 import { type ElectricalModel, workingFields } from "./electrical.ts";
+import { keeper } from "./kept.ts";
 import type { LargeSignalFigures } from "./result.ts";
-import { type SeatState, seatState } from "./seatState.ts";
+import { type SeatState, SWITCHED, seatStateOnce } from "./seatState.ts";
 import { ceramicOf, type StripModel } from "./stripModel.ts";
+
+/** The strip with the low-field d31 and with the grown one, in this order. */
+interface Compared {
+  swing: [number, number];
+  /** At the seat; null without one. */
+  lift: [number, number] | null;
+  sealing: [number, number] | null;
+  loopWidthOverSwing: number;
+}
+
+const keptCompared = keeper<Compared>();
 
 /**
  * The figures that d31 carries, with the low-field d31 and with the Rayleigh value of each layer's
@@ -17,55 +29,53 @@ export function largeSignalFigures(
   before: SeatState | null,
 ): LargeSignalFigures | null {
   if (electrical.judgement.closedState === null) return null;
+  // The seat's state stands for all that it was made of.
+  const { swing, lift, sealing, loopWidthOverSwing } = keptCompared(
+    [strip.padPerMoment, electrical, before],
+    () => compare(design, strip, electrical, before),
+  );
+  const k = strip.padStiffness;
+  const rows: LargeSignalFigures["rows"] = [];
+  const row = (figure: string, unit: string, [linear, large]: [number, number]) =>
+    rows.push({ figure, unit, linear, large_signal: large });
+  row("swing at the pad", "m", swing);
+  row("blocking force at the pad", "N", [swing[0] * k, swing[1] * k]);
+  if (lift !== null) row("lift when open", "m", lift);
+  if (sealing !== null) row("sealing force", "N", sealing);
+  return { rows, loop_width_over_swing: loopWidthOverSwing };
+}
+
+function compare(
+  design: Design,
+  strip: StripModel,
+  electrical: ElectricalModel,
+  before: SeatState | null,
+): Compared {
   const fields = workingFields(electrical);
   const growth = electrical.model.layers.map((layer, k) => {
     const ceramic = ceramicOf(design, strip.layerNames[layer.index] as string);
     return rayleighStatics(1, ceramic.rayleighRatio, Math.max(0, fields[k] as number));
   });
-  const grown = {
-    ...electrical,
-    model: {
-      ...electrical.model,
-      layers: electrical.model.layers.map((layer, k) => ({
-        ...layer,
-        theta: layer.theta * (growth[k]?.largeSignal ?? 1),
-      })),
-    },
+  const model = {
+    ...electrical.model,
+    layers: electrical.model.layers.map((layer, k) => ({
+      ...layer,
+      theta: layer.theta * (growth[k]?.largeSignal ?? 1),
+    })),
   };
-  grown.moments = grown.states.map((state) => piezoMoment(grown.model, state.deltaV));
-  const swing = (e: ElectricalModel) =>
-    strip.padPerMoment * Math.abs((e.moments[0] as number) - (e.moments[1] as number));
-  const rows: LargeSignalFigures["rows"] = [
-    {
-      figure: "swing at the pad",
-      unit: "m",
-      linear: swing(electrical),
-      large_signal: swing(grown),
-    },
-    {
-      figure: "blocking force at the pad",
-      unit: "N",
-      linear: swing(electrical) * strip.padStiffness,
-      large_signal: swing(grown) * strip.padStiffness,
-    },
-  ];
-  const after = before === null ? null : seatState(design, strip, grown);
-  if (before !== null && after !== null) {
-    rows.push({
-      figure: "lift when open",
-      unit: "m",
-      linear: Math.max(0, before.open.lift),
-      large_signal: Math.max(0, after.open.lift),
-    });
-    rows.push({
-      figure: "sealing force",
-      unit: "N",
-      linear: before.closed.contactForce,
-      large_signal: after.closed.contactForce,
-    });
-  }
+  // Only the switch's states move the strip at the seat.
+  const moments = electrical.states
+    .slice(0, SWITCHED)
+    .map((state) => piezoMoment(model, state.deltaV));
+  const grown = { ...electrical, model, moments };
+  const swing = ({ moments: [high = 0, low = 0] }: ElectricalModel) =>
+    strip.padPerMoment * Math.abs(high - low);
+  const after = before === null ? null : seatStateOnce(design, strip, grown);
+  const both = before !== null && after !== null;
   return {
-    rows,
-    loop_width_over_swing: Math.max(...growth.map((g) => g.loopWidthOverSwing)),
+    swing: [swing(electrical), swing(grown)],
+    lift: both ? [Math.max(0, before.open.lift), Math.max(0, after.open.lift)] : null,
+    sealing: both ? [before.closed.contactForce, after.closed.contactForce] : null,
+    loopWidthOverSwing: Math.max(...growth.map((g) => g.loopWidthOverSwing)),
   };
 }

@@ -1,6 +1,9 @@
 import type { Design } from "../design/design.ts";
-import { type Lockout, type LockoutInput, lockout } from "../physics/breakdown.ts";
+import { type Lockout, lockout } from "../physics/breakdown.ts";
+import type { GasMixture } from "../physics/gases.ts";
+import type { Volt } from "../units/aliases.ts";
 import type { ElectricalModel } from "./electrical.ts";
+import { keeper } from "./kept.ts";
 import type { LockoutBand } from "./result.ts";
 
 /**
@@ -13,19 +16,10 @@ export function lockoutBands(
   electrical: ElectricalModel | null,
 ): { bands: LockoutBand[]; missing: string | null } {
   if (design.gas === undefined || electrical === null) return { bands: [], missing: null };
-  const voltage = largestVoltage(electrical);
+  const voltage = electrical.largestVoltage;
   if (voltage === 0) return { bands: [], missing: null };
-  const { surroundings, model } = design;
-  const found = lockoutOnce({
-    voltage,
-    gases: design.gas.components.map((part) => part.name),
-    gapMin: surroundings.conductorGapMin,
-    gapMax: surroundings.conductorGapMax,
-    factor: model.breakdownFactor,
-    secondaryEmissionMin: model.secondaryEmissionMin,
-    secondaryEmissionMax: model.secondaryEmissionMax,
-    temperature: design.need.plenumTemperature,
-  });
+  const { surroundings } = design;
+  const found = lockoutOf(design, design.gas, voltage);
   if (found.status === "no data")
     return { bands: [], missing: `no breakdown data for ${found.missing.join(", ")}` };
   if (found.band === null || found.minimumComputed === null) return { bands: [], missing: null };
@@ -53,23 +47,20 @@ export function lockoutBands(
   };
 }
 
-/** The band found last: it hangs on few numbers, which most variations leave as they are. */
-let last: { key: string; found: Lockout } | null = null;
+const keptLockout = keeper<Lockout>();
 
-function lockoutOnce(input: LockoutInput): Lockout {
-  const key = JSON.stringify(input);
-  if (last?.key !== key) last = { key, found: lockout(input) };
-  return last.found;
-}
-
-/** Largest potential difference between two conductors (ground included) in any state. */
-function largestVoltage(electrical: ElectricalModel): number {
-  let largest = 0;
-  for (const rail of electrical.model.rails) largest = Math.max(largest, Math.abs(rail.voltage));
-  for (const a of electrical.model.rails)
-    for (const b of electrical.model.rails)
-      largest = Math.max(largest, Math.abs(a.voltage - b.voltage));
-  for (const state of electrical.states)
-    for (const v of state.potentials) largest = Math.max(largest, Math.abs(v));
-  return largest;
+/** It hangs on few numbers, which most variations leave as they are. */
+function lockoutOf({ surroundings, model, need }: Design, gas: GasMixture, voltage: Volt): Lockout {
+  const numbers = {
+    voltage,
+    gapMin: surroundings.conductorGapMin,
+    gapMax: surroundings.conductorGapMax,
+    factor: model.breakdownFactor,
+    secondaryEmissionMin: model.secondaryEmissionMin,
+    secondaryEmissionMax: model.secondaryEmissionMax,
+    temperature: need.plenumTemperature,
+  };
+  return keptLockout([gas, ...Object.values(numbers)], () =>
+    lockout({ ...numbers, gases: gas.components.map((part) => part.name) }),
+  );
 }

@@ -83,30 +83,9 @@ function stripRows({ design, strip, modes }: MarginSources): MarginRow[] {
   return rows;
 }
 
-function fieldRows({ design, electrical, strip }: MarginSources): MarginRow[] {
+function fieldRows({ design, electrical }: MarginSources): MarginRow[] {
   if (electrical === null) return [];
-  let along = 0;
-  let alongIn = "";
-  let against = 0;
-  let againstIn = "";
-  let againstLimit = Math.min(...electrical.againstMax);
-  let worst = Number.NEGATIVE_INFINITY;
-  for (const state of strip.states)
-    state.layers.forEach((layer, k) => {
-      const field = layer.field_along_poling_V_m;
-      const where = `layer ${layer.layer + 1}, ${state.name}`;
-      if (field > along) {
-        along = field;
-        alongIn = where;
-      }
-      const limit = electrical.againstMax[k] as number;
-      if (-field / limit > worst) {
-        worst = -field / limit;
-        against = Math.max(0, -field);
-        againstLimit = limit;
-        againstIn = field < 0 ? where : "";
-      }
-    });
+  const { along, alongIn, against, againstLimit, againstIn } = electrical.extremes;
   return [
     atMost(
       {

@@ -4,6 +4,7 @@ import { type LoadedModes, loadedModes } from "../physics/gasload.ts";
 import { frequenciesOpenCircuit, frequenciesWithSpring } from "../physics/modes.ts";
 import { closedSpring } from "../physics/seat.ts";
 import type { ElectricalModel } from "./electrical.ts";
+import { type Keeper, keeper } from "./kept.ts";
 import type { ModeFigures } from "./result.ts";
 import type { SeatState } from "./seatState.ts";
 import { elastomerOf, type StripModel } from "./stripModel.ts";
@@ -51,19 +52,30 @@ export function openModeFigures(design: Design, strip: StripModel): ModeFigures 
   };
 }
 
-function modesIn(design: Design, strip: StripModel, rho: number, mu: number): LoadedModes {
-  return loadedModes(strip.basis, {
-    density: rho,
-    viscosity: mu,
-    width: strip.section.width,
-    wallDistance: design.surroundings.wallDistance,
-    structuralQ: design.strip.structuralQ,
-  });
+const keptAir = keeper<LoadedModes>();
+const keptGas = keeper<LoadedModes>();
+const keptOpenCircuit = keeper<Float64Array>();
+const keptClosed = keeper<Float64Array>();
+
+function modesIn(
+  design: Design,
+  strip: StripModel,
+  rho: number,
+  mu: number,
+  kept: Keeper<LoadedModes>,
+): LoadedModes {
+  const { width } = strip.section;
+  const { wallDistance } = design.surroundings;
+  const { structuralQ } = design.strip;
+  return kept([strip.basis, rho, mu, width, wallDistance, structuralQ], () =>
+    loadedModes(strip.basis, { density: rho, viscosity: mu, width, wallDistance, structuralQ }),
+  );
 }
 
 function modesInAir(design: Design, strip: StripModel): LoadedModes {
   const temperature = design.surroundings.ambientTemperature;
-  return modesIn(design, strip, density(AIR, ONE_BAR, temperature), viscosity(AIR, temperature));
+  const rho = density(AIR, ONE_BAR, temperature);
+  return modesIn(design, strip, rho, viscosity(AIR, temperature), keptAir);
 }
 
 /** In the plenum's gas where the strip is in it, in air where there is no gas, null in vacuum. */
@@ -76,6 +88,7 @@ function modesInWorkingGas(design: Design, strip: StripModel): LoadedModes | nul
     strip,
     density(gas, need.plenumPressure, need.plenumTemperature),
     viscosity(gas, need.plenumTemperature),
+    keptGas,
   );
 }
 
@@ -97,7 +110,8 @@ function openCircuit(strip: StripModel, electrical: ElectricalModel): Float64Arr
         (sign[k] as number) * (section.cAxial[k * n + l] as number) * (sign[l] as number);
   }
   if (theta === 0 || capacitance <= 0) return basis.omega.map((w) => w / (2 * Math.PI));
-  return frequenciesOpenCircuit(basis, theta, capacitance * strip.freeLength);
+  const total = capacitance * strip.freeLength;
+  return keptOpenCircuit([basis, theta, total], () => frequenciesOpenCircuit(basis, theta, total));
 }
 
 /** Resonances (Hz, narrow strip) with the pad on its seat, closed, by default at working pressure. */
@@ -110,5 +124,6 @@ export function closedModes(
   const pad = design.pad;
   const dynamic = pad === undefined ? 1 : elastomerOf(design, pad.material).dynamicFactor;
   const spring = closedSpring(seat.model, seat.load, at, dynamic);
-  return frequenciesWithSpring(strip.basis, strip.pad, spring);
+  const { basis, pad: x } = strip;
+  return keptClosed([basis, x, spring], () => frequenciesWithSpring(basis, x, spring));
 }

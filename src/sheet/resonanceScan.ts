@@ -3,7 +3,7 @@ import { withValues } from "../design/values.ts";
 import type { ElectricalModel } from "./electrical.ts";
 import { closedModes } from "./modeSheet.ts";
 import type { SeatFigures } from "./result.ts";
-import { seatState } from "./seatState.ts";
+import { seatState, seatStateOnce } from "./seatState.ts";
 import type { StripModel } from "./stripModel.ts";
 
 /**
@@ -24,7 +24,7 @@ export function resonanceAgainstStandOff(
   for (let i = 0; i < count; i++) {
     const standOff = now.closedFree + (swing * i) / (count - 1);
     const moved = withValues(design, [{ path: ["seat", "standOff"], value: standOff }]);
-    const state = seatState(moved, strip, electrical);
+    const state = electrical === null ? null : seatStateOnce(moved, strip, electrical);
     if (state === null) continue;
     out.stand_off_m.push(standOff);
     out.f1_Hz.push(

@@ -11,6 +11,7 @@ import {
 } from "../physics/seat.ts";
 import type { Metre, NewtonPerMetre, Pascal, Volt } from "../units/aliases.ts";
 import type { ElectricalModel } from "./electrical.ts";
+import { keeper } from "./kept.ts";
 import { elastomerOf, type StripModel } from "./stripModel.ts";
 
 /** The strip seen from the seat: everything along the opening direction, from rest. */
@@ -34,7 +35,8 @@ export interface SeatState {
   step: Volt;
 }
 
-const SWITCHED = 2;
+/** The states of the switch are the first two. */
+export const SWITCHED = 2;
 
 /** Pad law of a design's pad on its seat. */
 export function designPadLaw(design: Design, pad: PadDesign, seat: SeatDesign): PadLaw {
@@ -51,16 +53,84 @@ export function designPadLaw(design: Design, pad: PadDesign, seat: SeatDesign): 
   });
 }
 
+const keptState = keeper<SeatState>();
+
+/** What a design with a working seat has. */
+interface Seated {
+  seat: SeatDesign;
+  pad: PadDesign;
+  gas: GasMixture;
+  closedName: "high" | "low";
+}
+
 /** Statics at the seat; null where there is no seat or the wiring does not move the strip. */
 export function seatState(
   design: Design,
   strip: StripModel,
   electrical: ElectricalModel | null,
 ): SeatState | null {
+  const seated = seatedIn(design, electrical);
+  if (electrical === null || seated === null) return null;
+  return keptState(stateParts(design, strip, electrical, seated), () =>
+    newState(design, strip, electrical, seated),
+  );
+}
+
+/** As {@link seatState}, for a state that is asked for once: it pushes out none that is kept. */
+export function seatStateOnce(
+  design: Design,
+  strip: StripModel,
+  electrical: ElectricalModel,
+): SeatState | null {
+  const seated = seatedIn(design, electrical);
+  return seated === null ? null : newState(design, strip, electrical, seated);
+}
+
+function seatedIn(design: Design, electrical: ElectricalModel | null): Seated | null {
   const { seat, pad, gas } = design;
   const closedName = electrical?.judgement.closedState ?? null;
   if (seat === undefined || pad === undefined || gas === undefined) return null;
-  if (electrical === null || closedName === null) return null;
+  return closedName === null ? null : { seat, pad, gas, closedName };
+}
+
+/** What the state at the seat is made of. */
+function stateParts(
+  design: Design,
+  strip: StripModel,
+  electrical: ElectricalModel,
+  { seat, pad, gas, closedName }: Seated,
+): unknown[] {
+  const { youngModulus, poissonRatio } = elastomerOf(design, pad.material);
+  return [
+    strip.padStiffness,
+    strip.padPerMoment,
+    strip.section.thermalCurvature,
+    strip.section.bendingStiffness,
+    electrical.moments[0],
+    electrical.moments[1],
+    electrical.outputHigh,
+    electrical.outputLow,
+    closedName,
+    design.surroundings.ambientTemperature,
+    design.strip.referenceTemperature,
+    seat,
+    pad,
+    youngModulus,
+    poissonRatio,
+    gas,
+    design.need.plenumPressure,
+    design.need.plenumTemperature,
+    design.need.orificeDiameter,
+    design.chamber?.basePressure,
+  ];
+}
+
+function newState(
+  design: Design,
+  strip: StripModel,
+  electrical: ElectricalModel,
+  { seat, pad, gas, closedName }: Seated,
+): SeatState {
   const side = seat.side === "below" ? 1 : -1;
   const thermal =
     strip.section.thermalCurvature *

@@ -12,6 +12,7 @@ import { type ModalBasis, modes } from "../physics/modes.ts";
 import { type Section, type SectionLayer, sectionOf } from "../physics/section.ts";
 import { type WidthFactors, widthFactors } from "../physics/width.ts";
 import type { Metre, NewtonPerMetre } from "../units/aliases.ts";
+import { keeper } from "./kept.ts";
 
 /** Modes that the sheet reports. */
 export const MODES = 4;
@@ -72,43 +73,26 @@ function sectionLayer(material: Material, design: Design, index: number): Sectio
   };
 }
 
-/** Sections already made, by their layers: another free length has the same section. */
-const SECTIONS = new WeakMap<
-  Design["strip"]["layers"],
-  { parts: readonly unknown[]; section: Section }
->();
+const keptSection = keeper<Section>();
+const keptStrip = keeper<StripModel>();
 
 /** Section of the design's layers at ambient temperature. */
-export function designSection(
-  design: Design,
-  parts: readonly unknown[] = sectionParts(design),
-): Section {
-  const made = SECTIONS.get(design.strip.layers);
-  if (made?.parts.length === parts.length && made.parts.every((part, i) => part === parts[i]))
-    return made.section;
-  const layers = design.strip.layers.map((layer, i) => {
-    const material = design.materials[layer.material];
-    if (material === undefined) throw new RangeError(`material ${layer.material} is not defined`);
-    return sectionLayer(material, design, i);
+export function designSection(design: Design): Section {
+  return keptSection(sectionParts(design), () => {
+    const layers = design.strip.layers.map((layer, i) => {
+      const material = design.materials[layer.material];
+      if (material === undefined) throw new RangeError(`material ${layer.material} is not defined`);
+      return sectionLayer(material, design, i);
+    });
+    return sectionOf(layers, { field: design.model.field });
   });
-  const section = sectionOf(layers, { field: design.model.field });
-  if (made === undefined) SECTIONS.set(design.strip.layers, { parts, section });
-  return section;
 }
 
-/** What a strip's mechanics depends on besides `design.strip`, and the mechanics built from it. */
-interface Built {
-  parts: readonly unknown[];
-  model: StripModel;
-}
-
-/** Mechanics already built: a changed voltage or pressure shares its strip with the design before. */
-const BUILT = new WeakMap<Design["strip"], Built>();
-
-/** The numbers that the section is made of, besides its layers. */
+/** What the section is made of. */
 function sectionParts(design: Design): unknown[] {
-  const parts: unknown[] = [design.model, design.surroundings.ambientTemperature];
-  for (const { material: name } of design.strip.layers) {
+  const { layers } = design.strip;
+  const parts: unknown[] = [layers, design.model.field, design.surroundings.ambientTemperature];
+  for (const { material: name } of layers) {
     const material = design.materials[name];
     if (material === undefined) continue;
     parts.push(material.youngModulus, material.poissonRatio, material.density);
@@ -124,36 +108,41 @@ function sectionParts(design: Design): unknown[] {
   return parts;
 }
 
-/** The numbers and parts that the mechanics is made of, besides `design.strip`. */
-function mechanicalParts(design: Design): unknown[] {
-  const { clamp, masses, pad } = design;
-  const parts = sectionParts(design);
-  parts.push(clamp, masses);
-  if (pad !== undefined) parts.push(pad.position, pad.thickness, pad.mass);
-  if (design.strip.extension !== null)
-    parts.push(design.materials[design.strip.extension.material]);
-  return parts;
+/** What the mechanics is made of besides the section. */
+function mechanicalParts(design: Design, section: Section, count: number): unknown[] {
+  const { strip, clamp, masses, pad, model } = design;
+  const { extension } = strip;
+  return [
+    section,
+    count,
+    strip.freeLength,
+    extension,
+    extension === null ? null : design.materials[extension.material],
+    clamp.rotationalStiffness,
+    clamp.translationalStiffness,
+    masses,
+    pad?.position,
+    pad?.thickness,
+    pad?.mass,
+    model.beam,
+    model.width,
+    model.widthCorrection,
+  ];
 }
 
 /**
  * The strip's mechanics. Costs one section, one beam and one eigenvalue problem, unless the same
- * strip, clamp, masses, pad and materials were built last.
- * @param count modes wanted; fewer cost less and are not kept
+ * strip, clamp, masses, pad and materials were built before.
+ * @param count modes wanted; one alone costs far less
  */
 export function buildStrip(design: Design, count = MODES): StripModel {
-  const parts = mechanicalParts(design);
-  const built = BUILT.get(design.strip);
-  if (built?.parts.length === parts.length && built.parts.every((part, i) => part === parts[i]))
-    return built.model;
-  const model = newStrip(design, count);
-  // A design that differs in its materials only must not push the nominal one out.
-  if (built === undefined && count === MODES) BUILT.set(design.strip, { parts, model });
-  return model;
+  const section = designSection(design);
+  const parts = mechanicalParts(design, section, count);
+  return keptStrip(parts, () => newStrip(design, section, count));
 }
 
-function newStrip(design: Design, count: number): StripModel {
+function newStrip(design: Design, section: Section, count: number): StripModel {
   const { strip, clamp } = design;
-  const section = designSection(design);
   const segments = [
     {
       length: strip.freeLength,

@@ -3,16 +3,20 @@ import { largestSurfaceTension } from "../physics/section.ts";
 import { fieldAlongPoling, layerField } from "../physics/wiring.ts";
 import type { ElectricalModel } from "./electrical.ts";
 import type { StateFigures, StripFigures } from "./result.ts";
-import type { SeatState } from "./seatState.ts";
+import { type SeatState, SWITCHED } from "./seatState.ts";
 import type { StripModel } from "./stripModel.ts";
 
-/** Figures of the strip: section, swing, forces, stress, fields in every state. */
+/**
+ * Figures of the strip: section, swing, forces, stress, fields in every state, in
+ * those of the switch with `marginsOnly`.
+ */
 export function stripFigures(
   design: Design,
   strip: StripModel,
   electrical: ElectricalModel | null,
   seat: SeatState | null,
   f1: number,
+  marginsOnly = false,
 ): StripFigures {
   const { section } = strip;
   const difference =
@@ -42,13 +46,18 @@ export function stripFigures(
     width_factor_deflection: strip.width.deflection,
     width_factor_frequency: strip.width.frequency,
     width_factor_compliance: strip.width.compliance,
-    states: electrical === null ? [] : stateFigures(strip, electrical),
+    states: electrical === null ? [] : stateFigures(strip, electrical, marginsOnly),
   };
 }
 
-function stateFigures(strip: StripModel, electrical: ElectricalModel): StateFigures[] {
+function stateFigures(
+  strip: StripModel,
+  electrical: ElectricalModel,
+  switchOnly: boolean,
+): StateFigures[] {
   const { model } = electrical;
-  return electrical.states.map((state, i) => {
+  const states = switchOnly ? electrical.states.slice(0, SWITCHED) : electrical.states;
+  return states.map((state, i) => {
     const moment = electrical.moments[i] as number;
     const deflection = strip.padPerMoment * moment;
     const potentials: Record<string, number> = {};
