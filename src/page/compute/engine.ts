@@ -16,7 +16,7 @@ import { type Lost, WorkerLine } from "./line.ts";
  */
 
 /** How long nothing new is asked for before the window is computed, ms. */
-const STILL = 60;
+const STILL = 120;
 /** How long the text rests before the whole sheet is computed, ms. */
 const REST = 200;
 
@@ -84,6 +84,8 @@ let lookWanted = false;
 
 function lookSoon(): void {
   lookWanted = true;
+  wake?.();
+  wake = null;
   if (!looking) void lookLoop();
 }
 
@@ -97,7 +99,7 @@ async function lookLoop(): Promise<void> {
       const request = requestOf(text);
       take(text, await quick.call((remote) => remote.look(request) as Promise<LookAnswer>));
       if (lookWanted) continue;
-      if (windowIsDue(text)) await pause(STILL);
+      if (windowIsDue(text)) await stillness(STILL);
       if (lookWanted) continue;
       await windowAfter(text);
     }
@@ -120,7 +122,18 @@ function take(text: string, answer: LookAnswer, keepFigures = false): void {
   if (state.preview === null && state.full?.text !== text) rest();
 }
 
-const pause = (ms: number) => new Promise((resolve) => setTimeout(resolve, ms));
+let wake: (() => void) | null = null;
+
+/** Waits until nothing new was asked for so long; something new ends the wait at once. */
+function stillness(ms: number): Promise<void> {
+  return new Promise((resolve) => {
+    const timer = setTimeout(resolve, ms);
+    wake = () => {
+      clearTimeout(timer);
+      resolve();
+    };
+  });
+}
 
 /** Whether the window that is drawn belongs to another text. */
 function windowIsDue(text: string): boolean {
