@@ -124,10 +124,12 @@ export function solvePotentials(
 ): Potentials {
   const n = model.electrodes.length;
   const v = new Float64Array(n);
-  const unknown = new Int8Array(n).fill(-1);
+  if (floating.length < n) floating = new Int32Array(n);
+  const unknown = floating;
   let count = 0;
   let outputNode = -1;
   for (let e = 0; e < n; e++) {
+    unknown[e] = -1;
     const terminal = e === condition.openLead ? "open" : (model.terminals[e] ?? "open");
     if (terminal === "ground") continue;
     if (terminal === "switched") {
@@ -142,32 +144,9 @@ export function solvePotentials(
     if (rail >= 0) v[e] = condition.rails[rail]!;
     else unknown[e] = count++;
   }
-
   const undetermined: number[] = [];
-  if (count > 0) {
-    const a = new Float64Array(count * count);
-    const x = new Float64Array(count);
-    if (outputNode >= 0) {
-      a[outputNode * count + outputNode] = model.outputCapacitance;
-      x[outputNode] = condition.outputCharge ?? 0;
-    }
-    for (let e = 0; e < n; e++) {
-      const k = unknown[e]!;
-      if (k < 0) continue;
-      for (let f = 0; f < n; f++) {
-        const l = unknown[f]!;
-        if (l < 0) x[k] = x[k]! - g[e * n + f]! * v[f]!;
-        else a[k * count + l] = a[k * count + l]! + g[e * n + f]!;
-      }
-    }
-    const pinned = solveSemidefinite(a, x, count);
-    for (let e = 0; e < n; e++) {
-      const k = unknown[e]!;
-      if (k < 0) continue;
-      v[e] = x[k]!;
-      if (pinned.includes(k)) undetermined.push(e);
-    }
-  }
+  if (count > 0)
+    solveFloating(model, condition, g, { v, unknown, count, outputNode, undetermined });
 
   // Rounding of a floating potential must not count as a driven layer.
   let noise = 0;
@@ -187,6 +166,48 @@ export function solvePotentials(
     for (let f = 0; f < n; f++) outputCharge += g[e * n + f]! * v[f]!;
   }
   return { potentials: v, deltaV, outputCharge, undetermined };
+}
+
+/** For each electrode the floating node that it belongs to, or −1; room for one call. */
+let floating = new Int32Array(8);
+
+/** Fills in the potentials of the floating nodes. */
+function solveFloating(
+  model: WiringModel,
+  condition: NodeCondition,
+  g: Float64Array,
+  nodes: {
+    v: Float64Array;
+    unknown: Int32Array;
+    count: number;
+    outputNode: number;
+    undetermined: number[];
+  },
+): void {
+  const { v, unknown, count, outputNode, undetermined } = nodes;
+  const n = v.length;
+  const a = new Float64Array(count * count);
+  const x = new Float64Array(count);
+  if (outputNode >= 0) {
+    a[outputNode * count + outputNode] = model.outputCapacitance;
+    x[outputNode] = condition.outputCharge ?? 0;
+  }
+  for (let e = 0; e < n; e++) {
+    const k = unknown[e]!;
+    if (k < 0) continue;
+    for (let f = 0; f < n; f++) {
+      const l = unknown[f]!;
+      if (l < 0) x[k] = x[k]! - g[e * n + f]! * v[f]!;
+      else a[k * count + l] = a[k * count + l]! + g[e * n + f]!;
+    }
+  }
+  const pinned = solveSemidefinite(a, x, count);
+  for (let e = 0; e < n; e++) {
+    const k = unknown[e]!;
+    if (k < 0) continue;
+    v[e] = x[k]!;
+    if (pinned.includes(k)) undetermined.push(e);
+  }
 }
 
 /**

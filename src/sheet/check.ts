@@ -1,5 +1,5 @@
 import type { Design } from "../design/design.ts";
-import { evaluate } from "./evaluate.ts";
+import { type Extra, evaluate } from "./evaluate.ts";
 import { smallestMargin, tightestFirst } from "./marginRow.ts";
 import { reconcileCatalogue, reconcileMeasured } from "./reconcile.ts";
 import type { SheetResult } from "./result.ts";
@@ -40,7 +40,7 @@ export function checkDesign(design: Design, options: CheckOptions = {}): Checked
   if (options.uncertainty ?? true) {
     const figures = plain(design);
     propagation = propagate(design, figures, plain);
-    result.not_linear = sampleNotLinear(design, figures, propagation, options.seed ?? 1, plain);
+    result.not_linear = sampleNotLinear(design, figures, propagation, options.seed ?? 1);
     attachUncertainties(propagation);
     copyUncertainties(figures, result);
   }
@@ -87,18 +87,35 @@ function sampleNotLinear(
   nominal: SheetResult,
   propagation: Propagation,
   seed: number,
-  plain: (d: Design) => SheetResult,
 ): SheetResult["not_linear"] {
   const intervals: SheetResult["not_linear"] = {};
   const flagged = propagation.places.flatMap((_, i) => (propagation.notLinear[i] === 1 ? [i] : []));
   if (flagged.length === 0) return intervals;
-  const sampled = sampleFigures(design, nominal, INTERVAL_SAMPLES, seed, plain);
+  const also = extrasOf(flagged.map((i) => propagation.places[i]?.path ?? ""));
+  const sampled = sampleFigures(design, nominal, INTERVAL_SAMPLES, seed, (d) =>
+    evaluate(d, { detail: false, marginsOnly: true, also }),
+  );
   for (const i of flagged) {
     const column = sampled.columns[i] as Float64Array;
     intervals[propagation.places[i]?.path ?? ""] = coverageInterval(column);
     propagation.u[i] = standardDeviation(column);
   }
   return intervals;
+}
+
+/** Beginnings of the paths of figures that a sheet of margins alone does not have. */
+const EXTRAS: readonly [string, Extra][] = [
+  ["modes.", "modes"],
+  ["strip.states.", "states"],
+  ["seat.stable_lifts_m", "stable lifts"],
+  ["drive.", "bursts"],
+  ["large_signal.", "large signal"],
+];
+
+/** What a sheet must have besides the margins for the figures of these paths. */
+function extrasOf(paths: readonly string[]): Set<Extra> {
+  const wanted = EXTRAS.filter(([start]) => paths.some((path) => path.startsWith(start)));
+  return new Set(wanted.map(([, extra]) => extra));
 }
 
 /** One line that says what the sheet found. */

@@ -1,6 +1,6 @@
 import type { Design } from "../design/design.ts";
 import { temperatureLimit } from "../physics/ceramic.ts";
-import { type DriveFiguresSI, driveFigures } from "../physics/drive.ts";
+import { type DriveFiguresSI, type DriveInput, driveFigures } from "../physics/drive.ts";
 import type { GasMixture } from "../physics/gases.ts";
 import { viscosity } from "../physics/gases.ts";
 import {
@@ -10,6 +10,7 @@ import {
   gasCounts,
   stripTemperatureRise,
 } from "../physics/heat.ts";
+import type { RailSupply } from "../physics/supply.ts";
 import type { Kelvin, Pascal } from "../units/aliases.ts";
 import type { ElectricalModel } from "./electrical.ts";
 import { keeper } from "./kept.ts";
@@ -78,20 +79,24 @@ function risePerWatt(design: Design, gas: GasMixture | undefined, pressure: Pasc
 }
 
 const keptFigures = keeper<DriveFiguresSI>();
+const keptSupplies = keeper<RailSupply[]>();
+
+const suppliesOf = (rails: Design["rails"]) =>
+  keptSupplies([rails], () => Object.entries(rails).map(([name, rail]) => ({ name, ...rail })));
 
 /**
- * Drive figures of the sheet; null where there is no switched output. `marginsOnly` leaves out bursts,
- * the highest rates and the warming in vacuum.
+ * Drive figures of the sheet; null where there is no switched output. Bursts, the highest
+ * rates and the warming in vacuum only where they are wanted.
  */
 export function driveSheet(
   design: Design,
   electrical: ElectricalModel,
-  marginsOnly = false,
+  bursts: boolean,
 ): DriveSheet | null {
   const sw = design.switch;
   if (sw === undefined || electrical.outputHigh === electrical.outputLow) return null;
   const inGas = design.seat?.arrangement !== "pressure opens" && design.gas !== undefined;
-  const perWattVacuum = inGas && marginsOnly ? null : risePerWatt(design, undefined, 0);
+  const perWattVacuum = inGas && !bursts ? null : risePerWatt(design, undefined, 0);
   const perWatt =
     inGas || perWattVacuum === null
       ? risePerWatt(design, design.gas, design.need.plenumPressure)
@@ -100,29 +105,46 @@ export function driveSheet(
   const riseMax = limit - design.surroundings.ambientTemperature;
   const { gasPulse, rate } = design.need;
   const duty = gasPulse !== null && rate !== null ? Math.min(0.9, gasPulse * rate) : 0.5;
-  const numbers = {
-    largeSignalFactor: design.model.largeSignalCapacitanceFactor,
-    largeSignalTanDelta: design.model.largeSignalTanDelta,
-    cableInductance: design.cable.length * design.cable.inductancePerMetre,
+  const { model, limits, cable } = design;
+  const input: DriveInput = {
+    model: electrical.model,
+    largeSignalFactor: model.largeSignalCapacitanceFactor,
+    largeSignalTanDelta: model.largeSignalTanDelta,
+    cableInductance: cable.length * cable.inductancePerMetre,
     seriesResistor: sw.seriesResistor,
     onResistance: sw.onResistance,
     currentMax: sw.currentMax,
     deadTime: sw.deadTime,
+    supplies: suppliesOf(design.rails),
     rate,
     duty,
-    railDroopMax: design.limits.railDroopMax,
-    touchVoltage: design.limits.storedVoltageTouch,
-    bleedTimeMax: design.limits.bleedTimeMax,
-    bursts: !marginsOnly,
+    railDroopMax: limits.railDroopMax,
+    touchVoltage: limits.storedVoltageTouch,
+    bleedTimeMax: limits.bleedTimeMax,
+    heat: Number.isFinite(riseMax) ? { perWatt, riseMax } : null,
+    bursts,
   };
-  const parts = [electrical, design.rails, perWatt, riseMax, ...Object.values(numbers)];
-  const si = keptFigures(parts, () =>
-    driveFigures({
-      ...numbers,
-      model: electrical.model,
-      supplies: Object.entries(design.rails).map(([name, rail]) => ({ name, ...rail })),
-      heat: Number.isFinite(riseMax) ? { perWatt, riseMax } : null,
-    }),
+  const si = keptFigures(
+    [
+      input.model,
+      input.largeSignalFactor,
+      input.largeSignalTanDelta,
+      input.cableInductance,
+      input.seriesResistor,
+      input.onResistance,
+      input.currentMax,
+      input.deadTime,
+      input.supplies,
+      rate,
+      duty,
+      input.railDroopMax,
+      input.touchVoltage,
+      input.bleedTimeMax,
+      perWatt,
+      riseMax,
+      bursts,
+    ],
+    () => driveFigures(input),
   );
   return {
     figures: figuresOf(si, design, perWatt, perWattVacuum),

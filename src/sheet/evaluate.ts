@@ -22,26 +22,40 @@ export interface EvaluateOptions {
   detail: boolean;
   /** Only what the margins are made of: for windows and ways out. */
   marginsOnly?: boolean;
+  /** With `marginsOnly`: parts that are wanted nevertheless. */
+  also?: ReadonlySet<Extra>;
 }
+
+/**
+ * What no margin reads: modes above the first, closed and in air; states beyond the switch's; all stable
+ * lifts; bursts, highest rates and warming in vacuum; figures at the large-signal d31.
+ */
+export type Extra = "modes" | "states" | "stable lifts" | "bursts" | "large signal";
 
 /**
  * All static figures and margins of one design. Pure; the same design gives the same numbers.
  * Window, ways out, uncertainties and reconciliation are added by `check.ts` and `studies/`.
  */
 export function evaluate(design: Design, options: EvaluateOptions): SheetResult {
-  const { detail, marginsOnly = false } = options;
-  const strip = marginsOnly ? buildStrip(design, 1) : buildStrip(design);
+  const { detail, marginsOnly = false, also } = options;
+  const wants = (extra: Extra) => !marginsOnly || also?.has(extra) === true;
+  const strip = wants("modes") ? buildStrip(design) : buildStrip(design, 1);
   const electrical = buildElectrical(design, strip);
   const state = seatState(design, strip, electrical);
-  const modes = marginsOnly
-    ? openModeFigures(design, strip)
-    : modeFigures(design, strip, electrical, state);
+  const modes = wants("modes")
+    ? modeFigures(design, strip, electrical, state)
+    : openModeFigures(design, strip);
   const f1 = modes.open_gas_Hz[0] as number;
-  const figures = stripFigures(design, strip, electrical, state, f1, marginsOnly);
+  const figures = stripFigures(design, strip, electrical, state, {
+    f1,
+    everyState: wants("states"),
+  });
   const gas = design.gas === undefined ? null : gasSheet(design, design.gas, state, f1);
-  const drive = electrical === null ? null : driveSheet(design, electrical, marginsOnly);
+  const drive = electrical === null ? null : driveSheet(design, electrical, wants("bursts"));
   const seat =
-    state === null ? null : withFlow(seatFigures(design, state, detail, marginsOnly), gas);
+    state === null
+      ? null
+      : withFlow(seatFigures(design, state, detail, wants("stable lifts")), gas);
   if (detail && seat !== null && state !== null)
     seat.f1_against_stand_off = resonanceAgainstStandOff(design, strip, electrical);
   const lock = lockoutBands(design, electrical);
@@ -73,9 +87,9 @@ export function evaluate(design: Design, options: EvaluateOptions): SheetResult 
     catalogue: null,
     measured: null,
     large_signal:
-      electrical === null || marginsOnly
-        ? null
-        : largeSignalFigures(design, strip, electrical, state),
+      electrical !== null && wants("large signal")
+        ? largeSignalFigures(design, strip, electrical, state)
+        : null,
     cautions: [],
     inputs: {
       with_uncertainty: design.inputs.filter((input) => input.u > 0).length,

@@ -6,12 +6,12 @@ import { emptyLoadLine, equilibriumRows, loadLine, snapsOpen, stableLifts } from
 import type { SeatState } from "./seatState.ts";
 import { lowestShare, permeation, sealingForce, standOffRange } from "./seatTightness.ts";
 
-/** Figures at the seat. `detail` adds the curves for the pictures. */
+/** Figures at the seat. `detail` adds the curves for the pictures, `everyLift` all stable lifts. */
 export function seatFigures(
   design: Design,
   state: SeatState,
   detail: boolean,
-  marginsOnly = false,
+  everyLift: boolean,
 ): SeatFigures {
   const seat = design.seat as SeatDesign;
   const { model, load, stiffness: k } = state;
@@ -46,7 +46,7 @@ export function seatFigures(
     lift_open_m: opened ? state.open.lift : null,
     lift_for_full_opening_m: full,
     open_area_ratio: null,
-    stable_lifts_m: marginsOnly ? [] : stableLifts(state),
+    stable_lifts_m: everyLift ? stableLifts(state) : [],
     equilibria: detail ? equilibriumRows(state) : [],
     snaps: detail && snapsOpen(state),
     stand_off_range_m: standOffRange(design, state),

@@ -7,16 +7,15 @@ import { type SeatState, SWITCHED } from "./seatState.ts";
 import type { StripModel } from "./stripModel.ts";
 
 /**
- * Figures of the strip: section, swing, forces, stress, fields in every state, in
- * those of the switch with `marginsOnly`.
+ * Figures of the strip: section, swing, forces, stress, fields in every state or in
+ * those of the switch only.
  */
 export function stripFigures(
   design: Design,
   strip: StripModel,
   electrical: ElectricalModel | null,
   seat: SeatState | null,
-  f1: number,
-  marginsOnly = false,
+  { f1, everyState }: { f1: number; everyState: boolean },
 ): StripFigures {
   const { section } = strip;
   const difference =
@@ -46,17 +45,17 @@ export function stripFigures(
     width_factor_deflection: strip.width.deflection,
     width_factor_frequency: strip.width.frequency,
     width_factor_compliance: strip.width.compliance,
-    states: electrical === null ? [] : stateFigures(strip, electrical, marginsOnly),
+    states: electrical === null ? [] : stateFigures(strip, electrical, everyState),
   };
 }
 
 function stateFigures(
   strip: StripModel,
   electrical: ElectricalModel,
-  switchOnly: boolean,
+  everyState: boolean,
 ): StateFigures[] {
   const { model } = electrical;
-  const states = switchOnly ? electrical.states.slice(0, SWITCHED) : electrical.states;
+  const states = everyState ? electrical.states : electrical.states.slice(0, SWITCHED);
   return states.map((state, i) => {
     const moment = electrical.moments[i] as number;
     const deflection = strip.padPerMoment * moment;
