@@ -8,14 +8,16 @@ import {
   rmSync,
   writeFileSync,
 } from "node:fs";
+import { createRequire } from "node:module";
 import { join } from "node:path";
 import { pathToFileURL } from "node:url";
+import { Script } from "node:vm";
 import { buildPage } from "./buildPage.mjs";
 import { ensureInstalled, ROOT, run, say, sourceHash, tool } from "./steps.mjs";
 
 /*
- * dist/cli/main.js    the command, one file with everything in it and the heavy parts in chunks
- *                     beside it, loaded when a command needs them
+ * dist/cli/main.js    the command: a start that loads command.cjs, everything in one script, with
+ *                     command.compiled, what V8 made of it
  * dist/page/          what `reedlift serve` gives a browser
  * dist/index.js …     the library, its packages left outside, with type declarations
  *
@@ -49,6 +51,38 @@ function clearExceptPage() {
     if (name !== "page") rmSync(join(dist, name), { recursive: true, force: true });
 }
 
+/** Examples whose check decides what of the command is kept compiled. */
+const CHECKED = ["crossed-beam-helium", "first-valve"];
+
+/** Checks examples with the built command, and keeps what V8 compiled for it beside the command. */
+async function compileCommand() {
+  const folder = join(ROOT, "dist", "cli");
+  const file = join(folder, "command.cjs");
+  const url = pathToFileURL(join(folder, "main.js")).href;
+  const script = new Script(readFileSync(file, "utf8"), { filename: file });
+  const module = { exports: {} };
+  script.runInThisContext()(createRequire(url), module, url);
+  let faults = "";
+  const host = {
+    out: () => {},
+    err: (text) => {
+      faults += text;
+    },
+    terminal: false,
+    columns: null,
+    env: {},
+  };
+  const command = async (...words) => {
+    const code = await module.exports.runCommandLine(words, host);
+    if (code > 1) throw new Error(`${words.join(" ")} ended with ${code}: ${faults}`);
+  };
+  await command("--help");
+  for (const name of CHECKED)
+    for (const form of ["--ascii", "--json"])
+      await command("check", join(ROOT, "examples", `${name}.reed.yaml`), "--quiet", form);
+  writeFileSync(join(folder, "command.compiled"), script.createCachedData());
+}
+
 /** Builds what is asked for; does nothing with `ifStale` when dist is as new as the sources. */
 export async function build({ ifStale = false, withoutLibrary = false, commandOnly = false } = {}) {
   ensureInstalled();
@@ -73,21 +107,25 @@ export async function build({ ifStale = false, withoutLibrary = false, commandOn
     logLevel: "warning",
     legalComments: "none",
   };
+  await bundle({ ...common, entryPoints: ["src/cli/main.ts"], outdir: "dist/cli" });
   await bundle({
     ...common,
-    entryPoints: ["src/cli/main.ts"],
-    outdir: "dist/cli",
-    chunkNames: "[name]-[hash]",
+    splitting: false,
+    format: "cjs",
+    entryPoints: ["src/cli/command.ts"],
+    outfile: "dist/cli/command.cjs",
     minifySyntax: true,
     minifyWhitespace: true,
     define: {
       __REEDLIFT_VERSION__: JSON.stringify(version),
       __REEDLIFT_REVISION__: JSON.stringify(revision()),
+      "import.meta.url": "url",
     },
-    banner: {
-      js: 'import{createRequire as requireFrom}from"node:module";const require=requireFrom(import.meta.url);',
-    },
+    // One function, as src/cli/main.ts calls it.
+    banner: { js: '(function(require,module,url){"use strict";' },
+    footer: { js: "})" },
   });
+  await compileCommand();
   const main = join(ROOT, "dist", "cli", "main.js");
   writeFileSync(main, `#!/usr/bin/env node\n${readFileSync(main, "utf8").replace(/^#!.*\n/, "")}`);
   chmodSync(main, 0o755);

@@ -1,53 +1,38 @@
-import { writeSync } from "node:fs";
-import { EXIT } from "./exit.ts";
-import type { Host } from "./host.ts";
-import { runCommandLine } from "./program.ts";
+import { readFileSync } from "node:fs";
+import { createRequire } from "node:module";
+import { fileURLToPath } from "node:url";
+import { Script } from "node:vm";
+import type { runProcess } from "./command.ts";
 
-/** Streams whose reader went away. What is written to them is dropped; the exit code stays. */
-const gone = new Set<number>();
+/*
+ * What is installed as `reedlift`. The command itself is one script beside this file, and beside it
+ * lies what V8 compiled of it when it was built (scripts/build.mjs): a sixth of the time of a check
+ * went into reading and compiling the same text again. V8 refuses what another version or other flags
+ * made, and compiles the script then as any other.
+ */
 
-/** Writes all of a text, waiting for a slow reader. */
-function write(fd: number, text: string): void {
-  const bytes = Buffer.from(text);
-  let at = 0;
-  while (at < bytes.length && !gone.has(fd)) {
-    try {
-      at += writeSync(fd, bytes, at);
-    } catch (error) {
-      const { code } = error as NodeJS.ErrnoException;
-      if (code === "EAGAIN") Atomics.wait(new Int32Array(new SharedArrayBuffer(4)), 0, 0, 5);
-      else if (code === "EPIPE" || fd === 2) gone.add(fd);
-      else {
-        write(2, `reedlift: the result can't be written (${code})\n`);
-        process.exit(EXIT.failed);
-      }
-    }
+/** The script: a function that fills `module.exports`. */
+type Wrapped = (
+  require: NodeJS.Require,
+  module: { exports: { runProcess?: typeof runProcess } },
+  url: string,
+) => void;
+
+const beside = (name: string) => fileURLToPath(new URL(name, import.meta.url));
+
+function compiled(): Buffer | undefined {
+  try {
+    return readFileSync(beside("command.compiled"));
+  } catch {
+    return undefined;
   }
 }
 
-/** Set while a command waits for its end by the user. */
-let end: (() => void) | null = null;
-
-const terminal = process.stdout.isTTY === true;
-const host: Host = {
-  out: (text) => write(1, text),
-  err: (text) => write(2, text),
-  terminal,
-  columns: terminal ? process.stdout.columns : null,
-  env: process.env,
-  stdin: () => process.stdin,
-  ended: () =>
-    new Promise((resolve) => {
-      end = resolve;
-    }),
-};
-
-/** A second one does not wait for what the first one ended. */
-function interrupted(): void {
-  if (end === null) process.exit(EXIT.interrupted);
-  end();
-  end = null;
-}
-process.on("SIGINT", interrupted);
-process.on("SIGTERM", interrupted);
-process.exitCode = await runCommandLine(process.argv.slice(2), host);
+const file = beside("command.cjs");
+const script = new Script(readFileSync(file, "utf8"), {
+  filename: file,
+  cachedData: compiled(),
+});
+const module: Parameters<Wrapped>[1] = { exports: {} };
+(script.runInThisContext() as Wrapped)(createRequire(import.meta.url), module, import.meta.url);
+await module.exports.runProcess?.();
