@@ -18,7 +18,13 @@ export const MAX_DEGREE = 30;
 /** Functions per family: k = 0 … MAX_DEGREE − 2. */
 export const FAMILY = MAX_DEGREE - 1;
 
-/** Integrals over τ of products of the reference functions, row-major FAMILY × FAMILY. */
+/** W_k and J_k are orthogonal to those further apart in k than this. */
+const REACH = 4;
+
+/**
+ * Integrals over τ of products of the reference functions, row-major FAMILY × FAMILY; 0 where k and l
+ * are more than REACH apart.
+ */
 export interface ReferenceIntegrals {
   WW: Float64Array;
   WJ: Float64Array;
@@ -93,7 +99,8 @@ export function referenceIntegrals(): ReferenceIntegrals {
       out.tW[k]! += weight * (1 + tau) * W[k]!;
       out.J[k]! += weight * J[k]!;
       out.tJ[k]! += weight * (1 + tau) * J[k]!;
-      for (let l = 0; l < n; l++) {
+      const last = Math.min(n - 1, k + REACH);
+      for (let l = Math.max(0, k - REACH); l <= last; l++) {
         out.WW[k * n + l]! += weight * W[k]! * W[l]!;
         out.WJ[k * n + l]! += weight * W[k]! * J[l]!;
         out.JJ[k * n + l]! += weight * J[k]! * J[l]!;

@@ -38,24 +38,26 @@ export function paschenCrossings(
   const lnY = 1 + Math.log(voltage / minimum.voltage);
   if (!(lnY >= 1)) return null;
   const scale = minimum.pd / Math.E;
-  const f = (s: number) => s - Math.log(s) - lnY;
   return {
-    left: scale * Math.exp(bisect(f, Math.exp(-lnY), 1)),
-    right: scale * Math.exp(bisect(f, 1, 2 * lnY)),
+    left: scale * Math.exp(crossing(Math.exp(-lnY), lnY)),
+    right: scale * Math.exp(crossing(2 * lnY, lnY)),
   };
 }
 
-/** Root of a monotone function between bracket ends, to the last bits. */
-function bisect(f: (s: number) => number, a: number, b: number): number {
-  let low = a;
-  let high = b;
-  const rising = f(b) > f(a);
-  for (let i = 0; i < 60 && high - low > 1e-15 * high; i++) {
-    const middle = 0.5 * (low + high);
-    if (f(middle) > 0 === rising) high = middle;
-    else low = middle;
+/**
+ * Root of s − ln s = ln y on the side of s = 1 where `from` lies, beyond the root: Newton's method, which
+ * comes nearer from there without overshoot, the left side being convex.
+ */
+function crossing(from: number, lnY: number): number {
+  let s = from;
+  for (let i = 0; i < 60; i++) {
+    const slope = 1 - 1 / s;
+    if (slope === 0) break;
+    const step = (s - Math.log(s) - lnY) / slope;
+    s -= step;
+    if (Math.abs(step) <= 1e-15 * s) break;
   }
-  return 0.5 * (low + high);
+  return s;
 }
 
 export interface LockoutInput {

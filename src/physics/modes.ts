@@ -94,10 +94,15 @@ export function modes(beam: Beam, count: number): ModalBasis {
   };
 }
 
-/** K^−½ M K^−½ times `sign`; with `both` triangles, else the upper one. */
-function scaledMass(beam: Beam, root: Float64Array, sign: 1 | -1, both: boolean): Float64Array {
+/** K^−½ M K^−½ times `sign` into A, with `both` triangles, else the upper one. */
+function scaledMass(
+  beam: Beam,
+  root: Float64Array,
+  sign: 1 | -1,
+  both: boolean,
+  A: Float64Array,
+): Float64Array {
   const n = beam.unknowns;
-  const A = new Float64Array(n * n);
   for (let i = 0; i < n; i++) {
     const factor = sign * root[i]!;
     for (let j = i; j < n; j++) {
@@ -111,7 +116,9 @@ function scaledMass(beam: Beam, root: Float64Array, sign: 1 | -1, both: boolean)
 
 /** The first mode, the same bytes whether others are asked for or not; null where a second lies too near. */
 function firstMode(beam: Beam, root: Float64Array): Dominant | null {
-  const first = dominantEigen(scaledMass(beam, root, 1, true), beam.unknowns);
+  const n = beam.unknowns;
+  if (matrix.length < n * n) matrix = new Float64Array(n * n);
+  const first = dominantEigen(scaledMass(beam, root, 1, true, matrix), n);
   return first.status === "converged" && first.value > 0 ? first : null;
 }
 
@@ -127,7 +134,7 @@ function lowestVectors(first: Dominant | null, count: number, all: () => AllMode
 function allModes(beam: Beam, root: Float64Array): AllModes {
   const n = beam.unknowns;
   // −A: its rising eigenvalues −1/ω² go with rising ω.
-  const factored = factoredEigen(scaledMass(beam, root, -1, false), n);
+  const factored = factoredEigen(scaledMass(beam, root, -1, false, new Float64Array(n * n)), n);
   // Values at the rounding of the largest carry no meaning; the floor keeps them finite.
   const floor = -factored.values[0]! * Number.EPSILON * 1e-2;
   const squares = factored.values.map((v) => 1 / Math.max(-v, floor));
@@ -148,6 +155,8 @@ function jumpOf(beam: Beam, vector: Float64Array): number {
   return sum;
 }
 
+/** Room for the matrix of {@link firstMode}. */
+let matrix = new Float64Array(1024);
 let scratch = new Float64Array(64);
 
 function scratchFor(n: number): Float64Array {

@@ -61,7 +61,9 @@ export function driveStates(model: WiringModel): DriveState[] {
     what: string,
     condition: NodeCondition,
   ): Potentials => {
-    const solved = solveClamped(model, condition, g);
+    // One shape for every state: what is compiled for one then serves all.
+    const { rails, output, outputCharge = 0, openLead = -1 } = condition;
+    const solved = solveClamped(model, { rails, output, outputCharge, openLead }, g);
     states.push({
       name,
       kind,

@@ -161,8 +161,12 @@ function figuresOf(
   perWattVacuum: number | null,
 ): DriveFigures {
   const worst = (pick: (rail: DriveFiguresSI["rails"][number]) => number | null) => {
-    const values = si.rails.map(pick).filter((v): v is number => v !== null);
-    return values.length === 0 ? null : Math.max(...values);
+    let largest: number | null = null;
+    for (const rail of si.rails) {
+      const value = pick(rail);
+      if (value !== null && (largest === null || value > largest)) largest = value;
+    }
+    return largest;
   };
   const bleeders = Object.values(design.rails)
     .map((rail) => rail.bleeder)

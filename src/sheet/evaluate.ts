@@ -11,7 +11,7 @@ import { lockoutBands } from "./lockoutSheet.ts";
 import { marginRows } from "./margins.ts";
 import { modeFigures, openModeFigures } from "./modeSheet.ts";
 import { resonanceAgainstStandOff } from "./resonanceScan.ts";
-import type { SeatFigures, SheetResult, WiringFigures } from "./result.ts";
+import type { InputSummary, SeatFigures, SheetResult, WiringFigures } from "./result.ts";
 import { seatFigures } from "./seatSheet.ts";
 import { seatState } from "./seatState.ts";
 import { buildStrip } from "./stripModel.ts";
@@ -91,12 +91,7 @@ export function evaluate(design: Design, options: EvaluateOptions): SheetResult 
         ? largeSignalFigures(design, strip, electrical, state)
         : null,
     cautions: [],
-    inputs: {
-      with_uncertainty: design.inputs.filter((input) => input.u > 0).length,
-      without_uncertainty: design.inputs
-        .filter((input) => input.u === 0 && input.origin === "file")
-        .map((input) => input.key),
-    },
+    inputs: marginsOnly ? { with_uncertainty: 0, without_uncertainty: [] } : inputSummary(design),
     reasons: {},
     not_linear: {},
   };
@@ -118,6 +113,14 @@ export function evaluate(design: Design, options: EvaluateOptions): SheetResult 
     result.reasons = reasonsOf(design, result, electrical, drive, lock.missing);
   }
   return result;
+}
+
+function inputSummary({ inputs }: Design): InputSummary {
+  const summary: InputSummary = { with_uncertainty: 0, without_uncertainty: [] };
+  for (const { u, origin, key } of inputs)
+    if (u > 0) summary.with_uncertainty++;
+    else if (u === 0 && origin === "file") summary.without_uncertainty.push(key);
+  return summary;
 }
 
 function withFlow(seat: SeatFigures, gas: GasSheet | null): SeatFigures {

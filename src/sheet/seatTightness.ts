@@ -11,6 +11,7 @@ import { hardnessInName } from "../physics/tables/elastomers.ts";
 import { PERMEABILITY } from "../physics/tables/permeability.ts";
 import type { Metre, Newton, Pascal } from "../units/aliases.ts";
 import { THROUGHPUT_TEMPERATURE } from "./gasSheet.ts";
+import { keeper } from "./kept.ts";
 import type { SeatState } from "./seatState.ts";
 
 /** Contact force that counts for tightness: at working pressure; `pressure opens`: the lower of both. */
@@ -38,6 +39,9 @@ function forceForLowest({ pad, model }: SeatState, lowest: Newton, tilt: number)
   return force;
 }
 
+const keptRecord = keeper<ReturnType<typeof recordOf>>();
+const recordOf = (material: string) => PERMEABILITY[hardnessInName(material)?.base ?? material];
+
 /** Permeation floor of the closed seat; null where the tables lack a gas in the pad's rubber. */
 export function permeation(
   design: Design,
@@ -45,7 +49,7 @@ export function permeation(
   force: Newton,
 ): number | null {
   const material = design.pad?.material ?? "";
-  const known = PERMEABILITY[hardnessInName(material)?.base ?? material];
+  const known = keptRecord([material], () => recordOf(material));
   if (known === undefined || force <= 0) return null;
   let permeability = 0;
   for (const { name, fraction } of load.gas.components) {

@@ -1,9 +1,12 @@
 import type { Design } from "../design/design.ts";
 import {
   type Beam,
+  type BeamSegment,
+  type BeamSpec,
   buildBeam,
   clampCurvature,
   momentDeflection,
+  type PointMass,
   staticCompliance,
 } from "../physics/beam.ts";
 import { CERAMIC_REFERENCE } from "../physics/ceramic.ts";
@@ -141,49 +144,75 @@ export function buildStrip(design: Design, count = MODES): StripModel {
   return keptStrip(parts, () => newStrip(design, section, count));
 }
 
+const keptVibration = keeper<Vibration>();
+
+/** The beam and its modes. */
+interface Vibration {
+  beam: Beam;
+  basis: ModalBasis;
+}
+
+/**
+ * Beam and modes hang on few numbers of the section: another thermal expansion, or a coefficient over
+ * temperature at the reference temperature, leaves them as they are.
+ */
+function vibration(spec: BeamSpec, count: number): Vibration {
+  const { segments, clamp, masses, stations, thin } = spec;
+  const parts: unknown[] = [
+    count,
+    thin,
+    clamp.rotationalStiffness,
+    clamp.translationalStiffness,
+    ...stations,
+  ];
+  for (const s of segments) {
+    parts.push(s.length, s.bendingStiffness, s.massPerLength);
+    parts.push(s.rotaryInertiaPerLength, s.shearFlexibility, s.active);
+  }
+  for (const m of masses) parts.push(m.position, m.mass, m.rotaryInertia);
+  return keptVibration(parts, () => {
+    const beam = buildBeam(spec);
+    return { beam, basis: modes(beam, count) };
+  });
+}
+
+/** The free length, and the passive piece that continues it. */
+function segmentsOf(design: Design, section: Section): BeamSegment[] {
+  const segment = (of: Section, length: Metre, active: boolean): BeamSegment => ({
+    length,
+    bendingStiffness: of.bendingStiffness,
+    massPerLength: of.massPerLength,
+    rotaryInertiaPerLength: of.rotaryInertiaPerLength,
+    shearFlexibility: of.shearFlexibility,
+    active,
+  });
+  const { freeLength, extension } = design.strip;
+  const own = segment(section, freeLength, true);
+  if (extension === null) return [own];
+  const material = design.materials[extension.material];
+  if (material === undefined) throw new RangeError(`material ${extension.material} is not defined`);
+  const piece = sectionOf([
+    {
+      thickness: extension.thickness,
+      width: extension.width,
+      youngModulus: material.youngModulus,
+      poissonRatio: material.poissonRatio,
+      density: material.density,
+      thermalExpansion: 0,
+      d31: 0,
+      epsilon33T: 0,
+      poling: 0,
+      electroded: false,
+    },
+  ]);
+  return [own, segment(piece, extension.length, false)];
+}
+
 function newStrip(design: Design, section: Section, count: number): StripModel {
   const { strip, clamp } = design;
-  const segments = [
-    {
-      length: strip.freeLength,
-      bendingStiffness: section.bendingStiffness,
-      massPerLength: section.massPerLength,
-      rotaryInertiaPerLength: section.rotaryInertiaPerLength,
-      shearFlexibility: section.shearFlexibility,
-      active: true,
-    },
-  ];
-  const extension = strip.extension;
-  if (extension !== null) {
-    const material = design.materials[extension.material];
-    if (material === undefined)
-      throw new RangeError(`material ${extension.material} is not defined`);
-    const piece = sectionOf([
-      {
-        thickness: extension.thickness,
-        width: extension.width,
-        youngModulus: material.youngModulus,
-        poissonRatio: material.poissonRatio,
-        density: material.density,
-        thermalExpansion: 0,
-        d31: 0,
-        epsilon33T: 0,
-        poling: 0,
-        electroded: false,
-      },
-    ]);
-    segments.push({
-      length: extension.length,
-      bendingStiffness: piece.bendingStiffness,
-      massPerLength: piece.massPerLength,
-      rotaryInertiaPerLength: piece.rotaryInertiaPerLength,
-      shearFlexibility: piece.shearFlexibility,
-      active: false,
-    });
-  }
-  const tip = strip.freeLength + (extension?.length ?? 0);
+  const tip = strip.freeLength + (strip.extension?.length ?? 0);
   const pad = design.pad?.position ?? tip;
-  const masses = design.masses.map((mass) => ({
+  const masses: PointMass[] = design.masses.map((mass) => ({
     position: mass.position,
     mass: mass.mass,
     rotaryInertia: mass.rotaryInertia,
@@ -196,8 +225,8 @@ function newStrip(design: Design, section: Section, count: number): StripModel {
       rotaryInertia: design.pad.mass * lever * lever,
     });
   }
-  const beam = buildBeam({
-    segments,
+  const spec: BeamSpec = {
+    segments: segmentsOf(design, section),
     clamp: {
       rotationalStiffness: clamp.rotationalStiffness,
       translationalStiffness: clamp.translationalStiffness,
@@ -205,8 +234,8 @@ function newStrip(design: Design, section: Section, count: number): StripModel {
     masses,
     stations: [pad, tip],
     thin: design.model.beam === "thin",
-  });
-  const basis = modes(beam, count);
+  };
+  const { beam, basis } = vibration(spec, count);
   const width = widthFactors(
     section.width / strip.freeLength,
     section.poissonRatio,
