@@ -31,6 +31,7 @@ test.each(all)("well-formed, opaque, with a sentence, an origin and own ids: $na
   expect(svg).not.toMatch(/NaN|Infinity|undefined|null/);
   expect(svg).toContain('fill="#FCFBF7"');
   expect(svg).toContain(ORIGIN);
+  expect(svg).not.toMatch(/<[^>]* style=/);
   expect(sentence).toMatch(/^[A-Z].*\.$/);
   expect(svg).toContain("<desc");
   const ids = [...svg.matchAll(/ id="([^"]+)"/g)].map((m) => m[1]);

@@ -1,7 +1,7 @@
 import type { Design } from "../../design/design.ts";
 import type { SideGeometry } from "./sideGeometry.ts";
 import type { SideSizes } from "./sideLayout.ts";
-import { line, type Point, part, polygon, polyline, rect } from "./svg.ts";
+import { type Attributes, circle, line, type Point, part, polygon, polyline, rect } from "./svg.ts";
 import { BODY, GRAPHITE, gasTint, INK, PAPER, RUBBER } from "./theme.ts";
 
 /** From metres to px; `z` is measured from the strip's mid-plane at rest, upwards. */
@@ -20,6 +20,7 @@ export interface SideScale {
 const WEB = 13;
 export const BEYOND_TIP = 74;
 export const WALL = 16;
+const VACUUM = { fill: PAPER };
 
 export interface BodyDrawing {
   /** Gas spaces, drawn before the strip. */
@@ -78,8 +79,8 @@ export function sideBody(
   const plenum = gasTint(design.need.plenumPressure);
   const behind: string[] = [];
   const gas = inside
-    ? between(left, right, lid, floor, { fill: plenum })
-    : between(left, right + WALL, bottom, bottom + down * sizes.behind, { fill: plenum });
+    ? between(left, right, lid, floor, plenum)
+    : between(left, right + WALL, bottom, bottom + down * sizes.behind, plenum);
   behind.push(part("gas", [gas]));
   const front = [
     part(
@@ -90,8 +91,8 @@ export function sideBody(
         floor,
         bottom,
         seatFace,
-        bore: inside ? PAPER : plenum,
-        pocket: inside && !open ? PAPER : plenum,
+        bore: inside ? VACUUM : plenum,
+        pocket: !inside ? plenum : open ? null : VACUUM,
         inside,
       }),
     ),
@@ -209,9 +210,9 @@ interface FloorLook {
   floor: number;
   bottom: number;
   seatFace: number;
-  bore: string;
-  /** Tint inside the seat. */
-  pocket: string;
+  bore: Attributes;
+  /** Fill inside the seat; null where the gas around it fills it. */
+  pocket: Attributes | null;
   inside: boolean;
 }
 
@@ -260,9 +261,9 @@ function floorDrawing(frame: Frame, look: FloorLook): string[] {
   ];
   const rimmed = seat.form === "land" || seat.form === "o-ring";
   const out = [
-    part("orifice", [polygon(bore, { fill: look.bore })]),
-    ...(rimmed
-      ? [between(centre - ring, centre + ring, seatFace, floor, { fill: look.pocket })]
+    part("orifice", [polygon(bore, look.bore)]),
+    ...(rimmed && look.pocket !== null
+      ? [between(centre - ring, centre + ring, seatFace, floor, look.pocket)]
       : []),
     hatched(frame, "body", side(-1)),
     hatched(frame, "body", side(1)),
@@ -271,7 +272,11 @@ function floorDrawing(frame: Frame, look: FloorLook): string[] {
     const r = Math.abs(seatFace - floor) * 0.62;
     for (const way of [-1, 1])
       out.push(
-        `<circle cx="${(centre + way * ring).toFixed(2)}" cy="${(seatFace + down * r).toFixed(2)}" r="${r.toFixed(2)}" fill="${RUBBER}" stroke="${INK}" stroke-width="0.8"/>`,
+        circle(centre + way * ring, seatFace + down * r, r, {
+          fill: RUBBER,
+          stroke: INK,
+          "stroke-width": 0.8,
+        }),
       );
   }
   out.push(
@@ -298,6 +303,6 @@ function hatched(frame: Frame, part: "body" | "jaw", points: readonly Point[]): 
   );
 }
 
-function between(x1: number, x2: number, y1: number, y2: number, look: { fill: string }): string {
+function between(x1: number, x2: number, y1: number, y2: number, look: Attributes): string {
   return rect(x1, Math.min(y1, y2), x2 - x1, Math.abs(y2 - y1), look);
 }

@@ -4,7 +4,7 @@ import { printFigure } from "../figureUnits.ts";
 import { verticalDimension } from "./dimension.ts";
 import type { SideGeometry, SideShape } from "./sideGeometry.ts";
 import { layerFill } from "./sideStrip.ts";
-import { circle, el, line, type Point, part, polygon, rect, text } from "./svg.ts";
+import { type Attributes, circle, el, line, type Point, part, polygon, rect, text } from "./svg.ts";
 import { BODY, gasTint, INK, OTHER, PAPER, QUIET, SIZE } from "./theme.ts";
 
 /** Letter of the detail. */
@@ -113,23 +113,21 @@ function seatContent(
   const zero = cy + down * 24;
   const at = (lift: number) => zero - down * lift * perMetre;
   const edge = cy - down * r;
-  const box = (
-    x1: number,
-    x2: number,
-    y1: number,
-    y2: number,
-    look: Record<string, string | number>,
-  ) => rect(x1, Math.min(y1, y2), x2 - x1, Math.abs(y2 - y1), look);
+  const box = (x1: number, x2: number, y1: number, y2: number, look: Attributes) =>
+    rect(x1, Math.min(y1, y2), x2 - x1, Math.abs(y2 - y1), look);
   const body: string[] = [];
   const inside = seat.arrangement === "pressure closes";
   const plenum = gasTint(design.need.plenumPressure);
-  const [pocket, around] = inside ? [PAPER, plenum] : [plenum, PAPER];
   const half = seat.form === "flat" ? 0 : (seat.land * perMetre) / 2;
-  const tinted = current.lift > 0 ? plenum : pocket;
-  body.push(
-    rect(cx - r, cy - r, 2 * r, 2 * r, { fill: current.lift > 0 && inside ? plenum : around }),
+  const within = box(
+    cx - r,
+    cx - half,
+    zero,
+    zero + down * 2 * r,
+    inside ? { fill: PAPER } : plenum,
   );
-  body.push(box(cx - r, cx - half, zero, zero + down * 2 * r, { fill: tinted }));
+  if (inside) body.push(rect(cx - r, cy - r, 2 * r, 2 * r, plenum));
+  if (!inside || current.lift <= 0) body.push(within);
   body.push(box(cx - r, cx + r, edge, at(current.lift), { fill: `url(#${id}-rubber)` }));
   body.push(line(cx - r, at(current.lift), cx + r, at(current.lift)));
   const block = seatBlock(seat.form, cx, half, r, zero, down);

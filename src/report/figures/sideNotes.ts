@@ -10,7 +10,7 @@ import type { SideLayout, SideSizes } from "./sideLayout.ts";
 import { padHalfWidth } from "./sideStrip.ts";
 import { part, text } from "./svg.ts";
 import { textWidth } from "./textSize.ts";
-import { GRAPHITE, INK, QUIET, SIZE } from "./theme.ts";
+import { GRAPHITE, INK, OTHER, QUIET, SIZE } from "./theme.ts";
 
 export const length = (x: number) => printFigure("x_m", x, null, { digits: 4 });
 
@@ -146,7 +146,7 @@ export function sideLabels(
   if (geometry.moves) {
     const names = [
       { y: scale.y(0, current.at(geometry.tip)), words: endWords(geometry, current), fill: INK },
-      { y: scale.y(0, other.at(geometry.tip)), words: endWords(geometry, other), fill: QUIET },
+      { y: scale.y(0, other.at(geometry.tip)), words: endWords(geometry, other), fill: OTHER },
       { y: scale.y(0), words: "0 V", fill: GRAPHITE },
     ];
     const ys = spread(

@@ -179,7 +179,7 @@ export interface SheetOfPaper {
 /** A finished SVG document, one element a line, on opaque paper. */
 export function svgDocument(paper: SheetOfPaper, body: readonly string[]): string {
   const { width, height, name, title, sentence, defs = [], bare = false } = paper;
-  const type = bare ? "" : ` font-family="${FONT}" style="font-variant-numeric:tabular-nums"`;
+  const type = bare ? "" : ` font-family="${FONT}"`;
   const lines = [
     `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 ${n(width)} ${n(height)}" width="${n(width)}" height="${n(height)}" role="img" aria-labelledby="${name}-title ${name}-sentence"${type}>`,
     el("title", { id: `${name}-title` }, escapeText(title)),

@@ -16,7 +16,7 @@ const tone = (name: string, light: string, dark: string): Tone => ({ name, light
 /** Okabe and Ito's hues as they read on a dark ground. */
 const DARK_CURVES = ["#4FB3E8", "#FF8A4C", "#3CC7A0", "#E39BC4", "#8CCBF0"];
 
-/** Every colour that a picture may use, the gas beside it. */
+/** Every colour that a picture may use. */
 export const TONES: readonly Tone[] = [
   tone("ink", theme.INK, "#E7E5DF"),
   tone("quiet", theme.QUIET, "#A3A9B0"),
@@ -24,7 +24,7 @@ export const TONES: readonly Tone[] = [
   tone("hair", theme.HAIR, "#3A4047"),
   tone("paper", theme.PAPER, "#14171A"),
   tone("plot", theme.PLOT_GROUND, "#191D21"),
-  tone("sand", theme.SAND, "#6E5A34"),
+  tone("sand", theme.SAND, "#5E4D2C"),
   tone("sand-edge", theme.SAND_EDGE, "#D9BC7F"),
   tone("metal", theme.METAL, "#5C6268"),
   tone("graphite", theme.GRAPHITE, "#C9CED4"),
@@ -33,6 +33,7 @@ export const TONES: readonly Tone[] = [
   tone("rubber-ground", theme.RUBBER_GROUND, "#3B3835"),
   tone("rubber-dots", theme.RUBBER_DOTS, "#A8A39B"),
   tone("body", theme.BODY, "#22272C"),
+  tone("gas", theme.GAS, "#2B5168"),
   tone("hatching", theme.HATCHING, "#6B737B"),
   tone("met", theme.MET_FILL, "#1D3327"),
   tone("shade", theme.SHADE, "#23272B"),
@@ -47,31 +48,27 @@ export const TONES: readonly Tone[] = [
   ]),
 ];
 
-/** The gas runs from the tone of a vacuum to that of a hundred bar. */
-const VACUUM = tone("vacuum", theme.GAS_FROM, "#15191C");
-const GAS = tone("gas", theme.GAS_TO, "#3B6680");
-
 const BY_LIGHT = new Map(TONES.map(({ name, light }) => [light, name]));
 
 /**
- * The picture with variables (`var(--fig-ink)`) in place of its colours.
+ * The picture with variables (`var(--fig-ink)`) in place of its colours. Words stay as they are, even
+ * where they look like a colour.
  * @throws RangeError naming a colour that has no tone
  */
 export function toned(svg: string): string {
-  return svg.replace(/#[0-9A-F]{6}(?![0-9A-Za-z])/g, (hex) => {
-    const name = BY_LIGHT.get(hex);
-    if (name !== undefined) return `var(--fig-${name})`;
-    const share = theme.gasShare(hex);
-    if (share === null) throw new RangeError(`the colour ${hex} has no tone`);
-    return `color-mix(in srgb, var(--fig-gas) ${share} %, var(--fig-vacuum))`.replace(" %", "%");
-  });
+  return svg.replace(/<[^>]*>/g, (tag) =>
+    tag.replace(/="(#[0-9A-Fa-f]{3,8})"/g, (_, hex: string) => {
+      const name = BY_LIGHT.get(hex.toUpperCase());
+      if (name === undefined) throw new RangeError(`the colour ${hex} has no tone`);
+      return `="var(--fig-${name})"`;
+    }),
+  );
 }
 
 /** The variables as a style sheet: light, dark by system or by choice, light on paper. */
 export function toneStyles(): string {
-  const all = [...TONES, VACUUM, GAS];
   const list = (which: "light" | "dark") =>
-    all.map((each) => `--fig-${each.name}:${each[which]}`).join(";");
+    TONES.map((each) => `--fig-${each.name}:${each[which]}`).join(";");
   return [
     `:root{${list("light")}}`,
     `@media (prefers-color-scheme:dark){:root:not([data-theme="light"]){${list("dark")}}}`,
