@@ -39,6 +39,7 @@ const NO_LAW: Record<string, string> = {
   mixGases: "averages over gases of the tables",
   referenceShapes: "polynomials on the reference element, pure numbers",
   referenceIntegrals: "integrals on the reference element, pure numbers",
+  plannedStates: "names and texts of states",
 };
 
 test("every public function of physics is declared, or named here with a reason", async () => {

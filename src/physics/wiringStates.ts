@@ -5,10 +5,11 @@ import {
   nodeVoltage,
   type Potentials,
   piezoMoment,
-  railIndex,
   solvePotentials,
+  type Terminal,
   type WiringModel,
 } from "./wiringModel.ts";
+import { type PlannedState, plannedStates } from "./wiringPlan.ts";
 
 export interface DriveState {
   /** Stable name: "high", "low", "idle", "all at 0 V", "rail bias missing, output high" … */
@@ -50,160 +51,38 @@ export function momentScale(model: WiringModel, high: DriveState, low: DriveStat
  */
 export function driveStates(model: WiringModel): DriveState[] {
   const g = electrodeCapacitance(model);
+  const voltages = model.rails.map((rail) => rail.voltage);
   const states: DriveState[] = [];
-  const railsOn = model.rails.map((rail) => rail.voltage);
-  const highNode = model.switchHigh ?? "ground";
-  const lowNode = model.switchLow ?? "ground";
-
-  const add = (
-    name: string,
-    kind: DriveState["kind"],
-    what: string,
-    condition: NodeCondition,
-  ): Potentials => {
-    // One shape for every state: what is compiled for one then serves all.
-    const { rails, output, outputCharge = 0, openLead = -1 } = condition;
-    const solved = solveClamped(model, { rails, output, outputCharge, openLead }, g);
-    states.push({
-      name,
-      kind,
-      what,
-      potentials: solved.potentials,
-      deltaV: solved.deltaV,
-    });
+  const kept = { high: 0, low: 0 };
+  const add = (planned: PlannedState): Potentials => {
+    const { name, kind, what, chargeOf } = planned;
+    const charge = chargeOf === null ? 0 : kept[chargeOf];
+    const solved = solveClamped(model, conditionOf(model, planned, voltages, charge), g);
+    states.push({ name, kind, what, potentials: solved.potentials, deltaV: solved.deltaV });
     return solved;
   };
-  const at = (node: string, rails: readonly Volt[]) => nodeVoltage(model, node, rails);
-
-  const vHigh = at(highNode, railsOn);
-  const vLow = at(lowNode, railsOn);
-  const high = add("high", "switch", `Output switched to ${highNode}.`, {
-    rails: railsOn,
-    output: vHigh,
-  });
-  const low = add("low", "switch", `Output switched to ${lowNode}.`, {
-    rails: railsOn,
-    output: vLow,
-  });
-
+  const plan = plannedStates(model);
+  kept.high = add(plan.high).outputCharge;
+  kept.low = add(plan.low).outputCharge;
   const idle = model.switchIdle ?? closedStateOf(model, states[0]!, states[1]!) ?? "low";
-  if (idle === "off")
-    add("idle", "rest", "Between pulses the output is off; it floats without charge.", {
-      rails: railsOn,
-      output: null,
-    });
-  else
-    add("idle", "rest", `Between pulses the output stays ${idle}.`, {
-      rails: railsOn,
-      output: idle === "high" ? vHigh : vLow,
-    });
-  if (idle !== "off")
-    add("output off", "rest", "All rails on, the output off and not switched yet.", {
-      rails: railsOn,
-      output: null,
-    });
-  const railsOff = railsOn.map(() => 0);
-  add("all at 0 V", "rest", "All supplies off and discharged.", { rails: railsOff, output: 0 });
-
-  for (let r = 0; r < model.rails.length; r++) {
-    const name = model.rails[r]!.name;
-    const rails = railsOn.map((v, i) => (i === r ? 0 : v));
-    for (const [state, node] of [
-      ["high", highNode],
-      ["low", lowNode],
-    ] as const)
-      add(
-        `rail ${name} missing, output ${state}`,
-        "fault",
-        `Rail ${name} is at 0 V (supply lost or not switched on), output ${state}.`,
-        { rails, output: at(node, rails) },
-      );
-  }
-
-  for (let r = 0; r < model.rails.length; r++) {
-    const name = model.rails[r]!.name;
-    const rails = railsOff.map((_, i) => (i === r ? railsOn[i]! : 0));
-    add(
-      `power-up: rail ${name} first, output low`,
-      "transient",
-      `Switching on: rail ${name} is up, every other rail still at 0 V, output low.`,
-      { rails, output: at(lowNode, rails) },
-    );
-    add(
-      `power-up: rail ${name} first, output off`,
-      "transient",
-      `Switching on: rail ${name} is up, every other rail still at 0 V, output off without charge.`,
-      { rails, output: null },
-    );
-  }
-  const supply = railIndex(model, highNode);
-  if (supply >= 0) {
-    const rails = railsOff.map((_, i) => (i === supply ? railsOn[i]! : 0));
-    add(
-      "power-up: switch first",
-      "transient",
-      `Switching on: the output already goes high from rail ${highNode}, every other rail still at 0 V.`,
-      { rails, output: at(highNode, rails) },
-    );
-  }
-
-  for (const [state, before] of [
-    ["high", high],
-    ["low", low],
-  ] as const) {
-    add(
-      `power-down: rails gone, output off after ${state}`,
-      "transient",
-      `Switching off: every rail has fallen to 0 V while the output is off with the charge of the ${state} state${clampWords(model)}.`,
-      { rails: railsOff, output: null, outputCharge: before.outputCharge },
-    );
-    if (model.rails.length > 1)
-      for (let r = 0; r < model.rails.length; r++) {
-        const name = model.rails[r]!.name;
-        const rails = railsOn.map((v, i) => (i === r ? 0 : v));
-        add(
-          `power-down: rail ${name} gone first, output off after ${state}`,
-          "transient",
-          `Switching off: rail ${name} has fallen to 0 V first while the output is off with the charge of the ${state} state${clampWords(model)}.`,
-          { rails, output: null, outputCharge: before.outputCharge },
-        );
-      }
-  }
-
-  for (let e = 0; e < model.electrodes.length; e++) {
-    const terminal = model.terminals[e];
-    if (terminal === "open" || terminal === null || terminal === undefined) continue;
-    for (const [state, volts] of [
-      ["high", vHigh],
-      ["low", vLow],
-    ] as const)
-      add(
-        `lead ${model.electrodes[e]} open, output ${state}`,
-        "fault",
-        `The lead of electrode ${model.electrodes[e]} is off; it floats without charge, output ${state}.`,
-        { rails: railsOn, output: volts, openLead: e },
-      );
-  }
-
-  const swing = model.overshoot * (vHigh - vLow);
-  const percent = (100 * model.overshoot).toFixed(0);
-  add(
-    "ringing to high",
-    "transient",
-    `Peak of the electrical edge to high, overshoot ${percent} % of the step.`,
-    { rails: railsOn, output: vHigh + swing },
-  );
-  add(
-    "ringing to low",
-    "transient",
-    `Peak of the electrical edge to low, overshoot ${percent} % of the step.`,
-    { rails: railsOn, output: vLow - swing },
-  );
+  for (const planned of plan.idle[idle]) add(planned);
+  for (const planned of plan.others) add(planned);
   return states;
 }
 
-function clampWords(model: WiringModel): string {
-  return model.outputClamped ? ", held by the diodes of the switch" : "";
+function conditionOf(
+  model: WiringModel,
+  { on, output, openLead, beyond }: PlannedState,
+  voltages: readonly Volt[],
+  outputCharge: number,
+): NodeCondition {
+  const rails = voltages.slice();
+  for (let r = 0; r < rails.length; r++) if (on[r] !== true) rails[r] = 0;
+  if (output === null) return { rails, output, outputCharge, openLead };
+  const at = (node: Terminal | null) => nodeVoltage(model, node, rails);
+  const step = beyond === 0 ? 0 : at(model.switchHigh) - at(model.switchLow);
+  const volts = at(output) + beyond * model.overshoot * step;
+  return { rails, output: volts, outputCharge, openLead };
 }
 
 /** As `solvePotentials`; a floating output beyond the switch's nodes is held at the nearer one. */
