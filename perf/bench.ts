@@ -2,14 +2,8 @@ import { spawnSync } from "node:child_process";
 import { mkdirSync, readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import type { Design } from "../src/design/design.ts";
-import { readDesign } from "../src/design/readDesign.ts";
-import { withFreeLength } from "../src/design/values.ts";
-import { checkDesign } from "../src/sheet/check.ts";
-import { evaluate } from "../src/sheet/evaluate.ts";
-import { propagate } from "../src/sheet/uncertainty.ts";
-import { lengthWindow } from "../src/studies/window.ts";
+import { bundled } from "./bundled.ts";
 import { machine, median, timed, yardstick } from "./measure.ts";
-import { windowLengths, windowProblem } from "./windowProblem.ts";
 
 /*
  * npm run bench [-- --save]: medians of one run on this machine, each beside its limit and as a ratio
@@ -30,6 +24,19 @@ interface Row {
   goal_ms: number | null;
   over_yardstick: number;
 }
+
+const {
+  checkDesign,
+  evaluate,
+  fullCheck,
+  lengthWindow,
+  marginSensitivities,
+  propagate,
+  readDesign,
+  windowLengths,
+  windowProblem,
+  withFreeLength,
+} = await bundled();
 
 const text = readFileSync(join(ROOT, EXAMPLE), "utf8");
 const read = readDesign(text, { name: EXAMPLE });
@@ -111,6 +118,22 @@ row(
   null,
   timed(() => {
     checkDesign(design, { uncertainty: false });
+  }),
+);
+row(
+  "which inputs act on each margin",
+  null,
+  null,
+  timed(() => {
+    marginSensitivities(design);
+  }),
+);
+row(
+  "everything that check computes",
+  null,
+  null,
+  timed(() => {
+    fullCheck(design);
   }),
 );
 row(
