@@ -2,13 +2,15 @@ import type { Design } from "../../design/design.ts";
 import type { SheetResult } from "../../sheet/result.ts";
 import { printFigure } from "../figureUnits.ts";
 import { verticalDimension } from "./dimension.ts";
+import { labelSheet, textBox } from "./labels.ts";
 import type { SideGeometry, SideShape } from "./sideGeometry.ts";
 import { layerFill } from "./sideStrip.ts";
 import { type Attributes, circle, el, line, type Point, part, polygon, rect, text } from "./svg.ts";
-import { BODY, gasTint, INK, OTHER, PAPER, QUIET, SIZE } from "./theme.ts";
+import { BODY, GRAPHITE, gasTint, INK, OTHER, PAPER, QUIET, SIZE } from "./theme.ts";
 
 /** Letter of the detail. */
 const DETAIL = "A";
+const STAND_OFF = "stand-off";
 
 export interface InsetPlace {
   cx: number;
@@ -41,15 +43,13 @@ export function liftInset(
       : seatContent(design, result, geometry, current, other, place, id);
   const times = drawn.perMetre / mainScale;
   const title = `Detail ${DETAIL}: ${round(times)}× the drawing, true in both directions`;
-  const shown = drawn.words.slice(0, words.lines);
   const beside = { x: cx + r + 16, y: cy - 4 };
-  const lines = words.beside
-    ? drawn.words.map((line, i) =>
-        text(beside.x, beside.y + 16 + i * 17, line, { size: SIZE.small }),
-      )
-    : shown.map((line, i) =>
-        text(cx, cy + r + 34 + i * 14, line, { size: SIZE.small, anchor: "middle" }),
-      );
+  const lines = (words.beside ? drawn.words : drawn.words.slice(0, words.lines)).map((line, i) => {
+    const drawnLine = words.beside
+      ? text(beside.x, beside.y + 16 + i * 17, line, { size: SIZE.small })
+      : text(cx, cy + r + 34 + i * 14, line, { size: SIZE.small, anchor: "middle" });
+    return line.startsWith(STAND_OFF) ? part("stand-off", [drawnLine]) : drawnLine;
+  });
   const heads = words.beside
     ? [
         text(beside.x, beside.y - 26, `Detail ${DETAIL}`, { weight: "bold" }),
@@ -83,6 +83,7 @@ export function liftInset(
       }),
       ...drawn.over,
     ]),
+    part("stand-off", drawn.rest),
     ...heads,
     ...lines,
   ];
@@ -93,6 +94,8 @@ const round = (x: number) => String(x >= 10 ? Math.round(x) : Number(x.toPrecisi
 interface Content {
   body: string[];
   over: string[];
+  /** The level of the pad face at 0 V. */
+  rest: string[];
   words: string[];
   perMetre: number;
 }
@@ -109,7 +112,10 @@ function seatContent(
   const seat = design.seat!;
   const down = geometry.toSeat === -1 ? 1 : -1;
   const lifts = [current.lift, other.lift, geometry.standOff].map(Math.abs);
-  const perMetre = Math.min(46 / Math.max(...lifts, 1e-6), 104 / Math.max(seat.land, 1e-5));
+  const perMetre = Math.min(
+    (0.42 * r) / Math.max(...lifts, 1e-6),
+    (0.85 * r) / Math.max(seat.land, 1e-5),
+  );
   const zero = cy + down * 24;
   const at = (lift: number) => zero - down * lift * perMetre;
   const edge = cy - down * r;
@@ -163,13 +169,43 @@ function seatContent(
     open.lift > 0
       ? `lift ${printFigure("lift_open_m", open.lift, liftU(result))}, full opening at ${length(seatFigures?.lift_for_full_opening_m ?? 0)}`
       : "the pad does not leave the seat",
-    `stand-off ${length(geometry.standOff)}, indentation closed ${length(seatFigures?.indentation_closed_m ?? 0)}`,
+    `${STAND_OFF} ${length(geometry.standOff)}, indentation closed ${length(seatFigures?.indentation_closed_m ?? 0)}`,
     seat.form === "flat"
       ? `flat seat, orifice ${length(design.need.orificeDiameter)}`
       : `${seat.form === "land" ? "land" : "O-ring"} ${length(seat.land)} wide on ${length(seat.diameter)}`,
     design.pad === undefined ? "" : `pad ${design.pad.material}, ${length(design.pad.thickness)}`,
   ].filter((w) => w !== "");
-  return { body, over, words, perMetre };
+  const lifted = {
+    x: cx + r * 0.42 + 6,
+    y: (zero + at(open.lift)) / 2 + 3.6,
+    words: open.lift > 0 ? length(open.lift) : "",
+  };
+  const rest = restLevel(at(-geometry.standOff), lifted, { cx, cy, r });
+  return { body, over, rest, words, perMetre };
+}
+
+/** The pad face at 0 V as a chain line, its name at the right rim clear of the words of the lift. */
+function restLevel(
+  y: number,
+  lift: { x: number; y: number; words: string },
+  { cx, cy, r }: InsetPlace,
+): string[] {
+  const chord = (at: number) => Math.sqrt(Math.max(0, r * r - (at - cy) ** 2));
+  const labels = labelSheet({ x: cx - r, y: cy - r, width: 2 * r, height: 2 * r });
+  labels.take(textBox(lift.x, lift.y, lift.words, { size: SIZE.small }));
+  const spots = [y + 11, y - 4, y + 22, y - 15].map((baseline) => ({
+    x: cx + Math.min(chord(baseline + 3), chord(baseline - 8)) - 5,
+    y: baseline,
+  }));
+  const half = chord(y);
+  return [
+    line(cx - half, y, cx + half, y, {
+      stroke: GRAPHITE,
+      "stroke-width": 0.6,
+      "stroke-dasharray": "12 3 2 3",
+    }),
+    labels.put("0 V", spots, { size: SIZE.small, anchor: "end", halo: true, fill: GRAPHITE }),
+  ];
 }
 
 function liftU(result: SheetResult): number | null {
@@ -259,7 +295,7 @@ function tipContent(
       { cx, cy, r },
     ),
   );
-  return { body, over, words: [`swing at the tip ${length(Math.abs(swing))}`], perMetre };
+  return { body, over, rest: [], words: [`swing at the tip ${length(Math.abs(swing))}`], perMetre };
 }
 
 /** Ring on the drawing that marks what the inset shows, and its letter. */

@@ -49,16 +49,25 @@ const FLAT: SideSizes = {
   thickness: 22,
   swing: 25,
 };
-/** Heights of a bare sheet at which the drawing is flat and roomy, px. */
+/** Heights at which a drawing laid out to a size is flat and roomy, px; above, it grows by as much again. */
 const HEIGHTS = [250, 400] as const;
+const MOST = 1.6;
 
 /** The sheet for paper. */
-export const PAPER_SIZE = { width: 1080, height: 470 };
+const PAPER_SIZE = { width: 1080, height: 470 };
+/** Heights that title and origin take, px. */
+const TITLE = 38;
+const ORIGIN = 22;
 
 export interface SideLayout {
   width: number;
   height: number;
   bare: boolean;
+  /** The drawing takes the sheet that is given, instead of its own on paper. */
+  fits: boolean;
+  /** Room of the drawing between title and origin, px. */
+  top: number;
+  bottom: number;
   sizes: SideSizes;
   inset: InsetPlace;
   /** Words of the inset beside it; below it otherwise, so many lines. */
@@ -67,25 +76,34 @@ export interface SideLayout {
   foot: number;
 }
 
+/** Smallest sheet: 520 × 240 px, with title and origin 310 high; less is drawn on that. */
+const LEAST = { width: 520, bare: 240, titled: 310 };
+
 /** Where everything stands on a sheet of this size. */
 export function sideLayout(
   geometry: SideGeometry,
-  size: { width: number; height: number } = PAPER_SIZE,
+  size: { width: number; height: number } | undefined,
   bare = false,
 ): SideLayout {
-  const width = Math.max(520, size.width);
-  const height = Math.max(240, size.height);
-  if (!bare)
+  const width = Math.max(LEAST.width, size?.width ?? PAPER_SIZE.width);
+  const height = Math.max(bare ? LEAST.bare : LEAST.titled, size?.height ?? PAPER_SIZE.height);
+  const fits = bare || size !== undefined;
+  const [top, bottom] = bare ? [0, height] : [TITLE, height - ORIGIN];
+  if (!fits)
     return {
       width,
       height,
       bare,
+      fits,
+      top,
+      bottom,
       sizes: ROOMY,
       inset: { cx: width - 158, cy: 190, r: 110 },
       insetWords: { beside: false, lines: 4 },
       foot: height - 46,
     };
-  const share = Math.min(1, Math.max(0, (height - HEIGHTS[0]) / (HEIGHTS[1] - HEIGHTS[0])));
+  const high = bottom - top;
+  const share = Math.min(MOST, Math.max(0, (high - HEIGHTS[0]) / (HEIGHTS[1] - HEIGHTS[0])));
   const sizes = Object.fromEntries(
     Object.entries(ROOMY).map(([key, roomy]) => {
       const flat = FLAT[key as keyof SideSizes];
@@ -93,18 +111,23 @@ export function sideLayout(
     }),
   ) as unknown as SideSizes;
   const beside = geometry.moves && width >= 1300;
-  const lines = height >= 400 ? 4 : 1;
+  const lines = high >= 400 ? 4 : high >= 270 ? 2 : 1;
   const under = beside ? 26 : 24 + 14 * lines;
-  const r = Math.min(130, 0.16 * width, (height - 8 - under) / 2);
+  const most = 130 + Math.max(0, share - 1) * 80;
+  const r = Math.min(most, 0.16 * width, (high - 8 - under) / 2);
   const cx = beside ? width - 275 - r : width - 16 - Math.max(r, 96);
+  const spare = beside ? Math.max(0, high - 40 - 2 * r) / 2 : 0;
   return {
     width,
     height,
     bare,
+    fits,
+    top,
+    bottom,
     sizes,
-    inset: { cx, cy: 6 + r, r },
+    inset: { cx, cy: top + 6 + spare + r, r },
     insetWords: { beside, lines },
-    foot: height - 18,
+    foot: bottom - 18,
   };
 }
 
@@ -119,10 +142,10 @@ export function sideScale(
   clamp: number,
   layout: SideLayout,
 ): SideScale {
-  const { bare, sizes, inset, height } = layout;
-  const left = bare ? WALL + 4 : LEFT;
+  const { fits, sizes, inset, top, bottom } = layout;
+  const left = fits ? WALL + 4 : LEFT;
   const right = geometry.moves ? inset.cx - inset.r - 18 : layout.width - 16;
-  const room = bare ? right - left - BEYOND_TIP - WALL : ROOM;
+  const room = fits ? right - left - BEYOND_TIP - WALL : ROOM;
   const px = room / (clamp + geometry.tip);
   const pz = px * Math.min(10, exaggeration(1, sizes.thickness / (geometry.thickness * px)));
   const largest = Math.max(
@@ -131,8 +154,8 @@ export function sideScale(
     ...geometry.shapes.flatMap((s) => [s.at(geometry.tip), s.at(geometry.pad)].map(Math.abs)),
   );
   const pd = px * exaggeration(largest * px, sizes.swing);
-  const y0 = bare
-    ? middle(design, geometry, sizes, height, pz)
+  const y0 = fits
+    ? top + middle(design, geometry, sizes, bottom - top, pz)
     : geometry.toSeat === -1
       ? 212
       : 262;

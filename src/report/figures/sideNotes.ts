@@ -8,7 +8,7 @@ import type { SideGeometry, SideShape } from "./sideGeometry.ts";
 import { detailRing } from "./sideInset.ts";
 import type { SideLayout, SideSizes } from "./sideLayout.ts";
 import { padHalfWidth } from "./sideStrip.ts";
-import { part, text } from "./svg.ts";
+import { type Point, part, text } from "./svg.ts";
 import { textWidth } from "./textSize.ts";
 import { GRAPHITE, INK, OTHER, QUIET, SIZE } from "./theme.ts";
 
@@ -182,14 +182,11 @@ export function sideLabels(
         ? `vacuum side, base ${printFigure("p_Pa", base, null, { digits: 2 })}`
         : "vacuum side";
   const far = body.bore - away * 22 + 4;
-  const above =
-    scale.y((-geometry.toSeat * geometry.thickness) / 2) +
-    away * layout.sizes.words +
-    (away === -1 ? 0 : 8);
   const atStrip = inside ? gas : vacuum;
   const atBore = inside ? vacuum : gas;
   const [gasPart, vacuumPart] = inside ? ["gas", "vacuum"] : ["vacuum", "gas"];
-  out.push(part(gasPart as string, [text(scale.x(0) + 10, above, atStrip, { size: SIZE.text })]));
+  const place = besideStrip(atStrip, geometry, scale, body, layout.sizes);
+  out.push(part(gasPart as string, [text(place.x, place.y, atStrip, { size: SIZE.text })]));
   const start = scale.x(geometry.pad) - 170 - textWidth(atBore, SIZE.text);
   const bore =
     start >= 4
@@ -200,6 +197,27 @@ export function sideLabels(
         });
   out.push(part(vacuumPart as string, [bore]));
   return out;
+}
+
+/** Least height between strip and floor that words stand in, px. */
+const WORDS_NEED = 22;
+
+/** Words in the space around the strip: between it and the floor, or where that is low, above the dimensions. */
+function besideStrip(
+  words: string,
+  geometry: SideGeometry,
+  scale: SideScale,
+  body: BodyDrawing,
+  sizes: SideSizes,
+): Point {
+  const x = scale.x(0) + 12;
+  const last = (x + textWidth(words) - scale.x(0)) / scale.px;
+  const near = (geometry.toSeat * geometry.thickness) / 2;
+  const room = geometry.shapes.map((shape) => Math.abs(body.floor - scale.y(near, shape.at(last))));
+  const away = geometry.toSeat === -1 ? -1 : 1;
+  if (Math.min(...room) >= WORDS_NEED && last < geometry.pad)
+    return { x, y: body.floor + away * 9 + (away === 1 ? 9 : 0) };
+  return { x, y: scale.y(-near) + away * sizes.words + (away === -1 ? 0 : 8) };
 }
 
 function endWords(geometry: SideGeometry, shape: SideShape): string {

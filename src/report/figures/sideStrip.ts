@@ -60,34 +60,26 @@ export function solidStrip(
     z += layer.thickness;
   }
   const { extension } = design.strip;
-  if (extension !== null)
-    out.push(
-      polygon(
-        band(
-          shape,
-          scale,
-          [-extension.thickness / 2, extension.thickness / 2],
-          [geometry.freeLength, geometry.tip],
-        ),
-        { fill: GLUE, stroke: GRAPHITE, "stroke-width": 0.7 },
-      ),
+  const whole = [-geometry.thickness / 2, geometry.thickness / 2] as const;
+  const pieces = [
+    polygon(band(shape, scale, whole, [-clamp, geometry.freeLength]), {
+      fill: "none",
+      stroke: INK,
+      "stroke-width": 1.1,
+      "stroke-linejoin": "round",
+    }),
+  ];
+  if (extension !== null) {
+    const half = extension.thickness / 2;
+    pieces.unshift(
+      polygon(band(shape, scale, [-half, half], [geometry.freeLength, geometry.tip]), {
+        fill: GLUE,
+        stroke: GRAPHITE,
+        "stroke-width": 0.7,
+      }),
     );
-  out.push(
-    polygon(
-      band(
-        shape,
-        scale,
-        [-geometry.thickness / 2, geometry.thickness / 2],
-        [-clamp, geometry.freeLength],
-      ),
-      {
-        fill: "none",
-        stroke: INK,
-        "stroke-width": 1.1,
-        "stroke-linejoin": "round",
-      },
-    ),
-  );
+  }
+  out.push(part("strip", pieces));
   for (const [i, mass] of design.masses.entries()) {
     const onExtension = mass.position > geometry.freeLength && extension !== null;
     const top = (onExtension ? extension.thickness : geometry.thickness) / 2;

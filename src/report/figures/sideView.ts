@@ -35,7 +35,7 @@ export function sideView(
     wanted === "closed" ? geometry.shapes : ([geometry.shapes[1], geometry.shapes[0]] as const);
   const clamp = Math.min(design.clamp.length, geometry.tip);
   const layout = sideLayout(geometry, options.size, options.bare);
-  const { width, height, bare, sizes } = layout;
+  const { width, height, bare, fits, sizes } = layout;
   const scale = sideScale(design, geometry, clamp, layout);
   const body = sideBody(design, geometry, scale, clamp, ID, current.lift > 0, sizes);
   const deflects = Math.round(scale.pd / scale.px);
@@ -67,8 +67,8 @@ export function sideView(
     );
   }
   drawing.push(...scaleBar(scale.px, layout.foot));
-  const room = (bare ? layout.inset.cx - layout.inset.r : width) - 200;
-  drawing.push(note(bare ? 172 : 190, layout.foot + 4, stated(geometry, thickens, deflects, room)));
+  const room = (fits ? layout.inset.cx - layout.inset.r : width) - 200;
+  drawing.push(note(fits ? 172 : 190, layout.foot + 4, stated(geometry, thickens, deflects, room)));
 
   const sentence = sentenceOf(design, geometry, current, other);
   const title = "Side view";
