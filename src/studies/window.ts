@@ -40,8 +40,12 @@ export function lengthWindow(design: Design, options: WindowOptions = {}): Windo
   const lengths = samples.map((s) => s.length);
   const smallest = samples.map((s) => smallestMargin(s.rows));
   const margins: Record<string, (number | null)[]> = {};
-  for (const { id } of (samples[0] as Sample).rows)
-    margins[id] = samples.map((s) => s.rows.find((row) => row.id === id)?.margin ?? null);
+  (samples[0] as Sample).rows.forEach(({ id }, k) => {
+    margins[id] = samples.map(({ rows }) => {
+      const row = rows[k]?.id === id ? rows[k] : rows.find((other) => other.id === id);
+      return row?.margin ?? null;
+    });
+  });
 
   const figures: WindowFigures = {
     lengths_m: lengths,
@@ -126,6 +130,10 @@ function intervals(
   smallest: readonly Smallest[],
 ): WindowFigures["intervals"] {
   const out: WindowFigures["intervals"] = [];
+  const at = (i: number): Known => ({
+    length: lengths[i] as number,
+    ...(smallest[i] as Smallest),
+  });
   let open: { from_m: number; bound_from: string } | null = null;
   for (let i = 0; i < lengths.length; i++) {
     const met = (smallest[i] as Smallest).margin >= 0;
@@ -133,9 +141,9 @@ function intervals(
       open =
         i === 0
           ? { from_m: lengths[0] as number, bound_from: "range" }
-          : from(edge(design, lengths[i] as number, lengths[i - 1] as number));
+          : from(edge(design, at(i), at(i - 1)));
     if (!met && open !== null) {
-      const end = edge(design, lengths[i - 1] as number, lengths[i] as number);
+      const end = edge(design, at(i - 1), at(i));
       out.push({ ...open, to_m: end.length, bound_to: end.id });
       open = null;
     }
@@ -150,20 +158,26 @@ const from = (end: { length: Metre; id: string }) => ({
   bound_from: end.id,
 });
 
+/** A length whose smallest margin is known. */
+type Known = Smallest & { length: Metre };
+
 /** Where the smallest margin crosses zero between a met and an unmet length, and what binds beyond. */
-function edge(design: Design, met: Metre, unmet: Metre): { length: Metre; id: string } {
-  let beyond = { length: unmet, id: smallestMargin(marginsAt(design, unmet)).id ?? "" };
+function edge(design: Design, met: Known, unmet: Known): { length: Metre; id: string } {
+  let beyond = { length: unmet.length, id: unmet.id ?? "" };
+  const marginAt = (length: Metre): number => {
+    if (length === met.length) return met.margin;
+    if (length === unmet.length) return unmet.margin;
+    const s = smallestMargin(marginsAt(design, length));
+    if (s.margin < 0 && Math.abs(length - met.length) < Math.abs(beyond.length - met.length))
+      beyond = { length, id: s.id ?? "" };
+    return s.margin;
+  };
   const root = brent(
-    (length) => {
-      const s = smallestMargin(marginsAt(design, length));
-      if (s.margin < 0 && Math.abs(length - met) < Math.abs(beyond.length - met))
-        beyond = { length, id: s.id ?? "" };
-      // A margin of exactly zero is met: a stretch of it must not end the search inside.
-      return s.margin === 0 ? TOUCHES : s.margin;
-    },
-    met,
-    unmet,
-    END_ACCURACY * met,
+    // A margin of exactly zero is met: a stretch of it must not end the search inside.
+    (length) => marginAt(length) || TOUCHES,
+    met.length,
+    unmet.length,
+    END_ACCURACY * met.length,
   );
   return { length: root.x, id: beyond.id };
 }
