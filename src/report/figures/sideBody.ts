@@ -1,23 +1,10 @@
 import type { Design } from "../../design/design.ts";
-import type { SideGeometry } from "./sideGeometry.ts";
+import { type BodyFrame, between, floorDrawing, hatched } from "./sideFloor.ts";
+import type { SideGeometry, SideScale } from "./sideGeometry.ts";
 import type { SideSizes } from "./sideLayout.ts";
-import { type Attributes, circle, line, type Point, part, polygon, polyline, rect } from "./svg.ts";
-import { BODY, GRAPHITE, gasTint, INK, PAPER, RUBBER } from "./theme.ts";
+import { line, type Point, part } from "./svg.ts";
+import { gasTint, INK, PAPER } from "./theme.ts";
 
-/** From metres to px; `z` is measured from the strip's mid-plane at rest, upwards. */
-export interface SideScale {
-  /** px per metre along x. */
-  px: number;
-  /** px per metre through the thickness. */
-  pz: number;
-  /** px per metre of displacement. */
-  pd: number;
-  x: (x: number) => number;
-  /** Height of a point at rest position `z` that is displaced by `w`. */
-  y: (z: number, w?: number) => number;
-}
-
-const WEB = 13;
 export const BEYOND_TIP = 74;
 export const WALL = 16;
 const VACUUM = { fill: PAPER };
@@ -38,17 +25,6 @@ export interface BodyDrawing {
   left: number;
 }
 
-interface Frame {
-  design: Design;
-  geometry: SideGeometry;
-  scale: SideScale;
-  id: string;
-  /** +1: the seat's side is downwards on the sheet. */
-  down: 1 | -1;
-  clamp: number;
-  sizes: SideSizes;
-}
-
 /** Body, clamp, seat and orifice as hatched sections; gas spaces tinted by their pressure. */
 export function sideBody(
   design: Design,
@@ -60,7 +36,7 @@ export function sideBody(
   sizes: SideSizes,
 ): BodyDrawing {
   const down = geometry.toSeat === -1 ? 1 : -1;
-  const frame: Frame = { design, geometry, scale, id, down, clamp, sizes };
+  const frame: BodyFrame = { design, geometry, scale, id, down, clamp, sizes };
   const left = scale.x(-clamp);
   const opens = design.seat?.arrangement === "pressure opens";
   const right = scale.x(geometry.tip) + BEYOND_TIP - (opens ? WALL : 0);
@@ -128,7 +104,7 @@ export function sideBody(
 }
 
 /** The plenum behind the floor, closed by a wall. */
-function backWall(frame: Frame, left: number, right: number, bottom: number): string {
+function backWall(frame: BodyFrame, left: number, right: number, bottom: number): string {
   const { down, sizes } = frame;
   const inner = bottom + down * sizes.behind;
   return hatched(frame, "body", [
@@ -145,7 +121,7 @@ function backWall(frame: Frame, left: number, right: number, bottom: number): st
 
 /** A strip without a seat: clamp and, where it is known, the wall beside the strip. */
 function openBody(
-  frame: Frame,
+  frame: BodyFrame,
   near: number,
   far: number,
   jaws: (floor: number) => string[],
@@ -180,7 +156,7 @@ function openBody(
   };
 }
 
-function jawDrawing(frame: Frame, near: number, far: number): (floor: number) => string[] {
+function jawDrawing(frame: BodyFrame, near: number, far: number): (floor: number) => string[] {
   const { scale, clamp, down, sizes } = frame;
   const [a, b] = [scale.x(-clamp), scale.x(0)];
   const box = (y1: number, y2: number): Point[] => [
@@ -202,107 +178,4 @@ function jawDrawing(frame: Frame, near: number, far: number): (floor: number) =>
       }),
     ];
   };
-}
-
-interface FloorLook {
-  left: number;
-  right: number;
-  floor: number;
-  bottom: number;
-  seatFace: number;
-  bore: Attributes;
-  /** Fill inside the seat; null where the gas around it fills it. */
-  pocket: Attributes | null;
-  inside: boolean;
-}
-
-/** Floor with the raised seat, the orifice and the bore behind it. */
-function floorDrawing(frame: Frame, look: FloorLook): string[] {
-  const { design, geometry, scale, down } = frame;
-  const { left, right, floor, bottom, seatFace, inside } = look;
-  const seat = design.seat;
-  if (seat === undefined) return [];
-  const centre = scale.x(geometry.pad);
-  const hole = Math.max(1.5, (design.need.orificeDiameter / 2) * scale.px);
-  const ring = (seat.diameter / 2) * scale.px;
-  const half = Math.max(0.9, (seat.land / 2) * scale.px);
-  const web = floor + down * WEB;
-  const wide = inside ? hole + Math.abs(bottom - web) * 0.5 : 13;
-  const side = (way: 1 | -1): Point[] => {
-    const outer = way === 1 ? right : left;
-    const rim: Point[] =
-      seat.form === "land"
-        ? [
-            { x: centre + way * (ring - half), y: floor },
-            { x: centre + way * (ring - half), y: seatFace },
-            { x: centre + way * (ring + half), y: seatFace },
-            { x: centre + way * (ring + half + 3), y: floor },
-          ]
-        : [];
-    return [
-      { x: centre + way * hole, y: floor },
-      ...rim,
-      { x: outer, y: floor },
-      { x: outer, y: bottom },
-      { x: centre + way * wide, y: bottom },
-      ...(inside ? [] : [{ x: centre + way * wide, y: web }]),
-      { x: centre + way * hole, y: web },
-    ];
-  };
-  const bore: Point[] = [
-    { x: centre - hole, y: floor },
-    { x: centre - hole, y: web },
-    ...(inside ? [] : [{ x: centre - wide, y: web }]),
-    { x: centre - wide, y: bottom },
-    { x: centre + wide, y: bottom },
-    ...(inside ? [] : [{ x: centre + wide, y: web }]),
-    { x: centre + hole, y: web },
-    { x: centre + hole, y: floor },
-  ];
-  const rimmed = seat.form === "land" || seat.form === "o-ring";
-  const out = [
-    part("orifice", [polygon(bore, look.bore)]),
-    ...(rimmed && look.pocket !== null
-      ? [between(centre - ring, centre + ring, seatFace, floor, look.pocket)]
-      : []),
-    hatched(frame, "body", side(-1)),
-    hatched(frame, "body", side(1)),
-  ];
-  if (seat.form === "o-ring") {
-    const r = Math.abs(seatFace - floor) * 0.62;
-    for (const way of [-1, 1])
-      out.push(
-        circle(centre + way * ring, seatFace + down * r, r, {
-          fill: RUBBER,
-          stroke: INK,
-          "stroke-width": 0.8,
-        }),
-      );
-  }
-  out.push(
-    polyline(
-      [
-        { x: centre, y: seatFace - down * 6 },
-        { x: centre, y: bottom + down * 8 },
-      ],
-      { "stroke-width": 0.6, "stroke-dasharray": "9 2.5 2 2.5", stroke: GRAPHITE },
-    ),
-  );
-  return out;
-}
-
-function hatched(frame: Frame, part: "body" | "jaw", points: readonly Point[]): string {
-  return (
-    polygon(points, { fill: BODY }) +
-    polygon(points, {
-      fill: `url(#${frame.id}-${part})`,
-      stroke: INK,
-      "stroke-width": 1,
-      "stroke-linejoin": "round",
-    })
-  );
-}
-
-function between(x1: number, x2: number, y1: number, y2: number, look: Attributes): string {
-  return rect(x1, Math.min(y1, y2), x2 - x1, Math.abs(y2 - y1), look);
 }

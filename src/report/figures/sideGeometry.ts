@@ -38,6 +38,19 @@ export interface SideGeometry {
   moves: boolean;
 }
 
+/** From metres to px; `z` is measured from the strip's mid-plane at rest, upwards. */
+export interface SideScale {
+  /** px per metre along x. */
+  px: number;
+  /** px per metre through the thickness. */
+  pz: number;
+  /** px per metre of displacement. */
+  pd: number;
+  x: (x: number) => number;
+  /** Height of a point at rest position `z` that is displaced by `w`. */
+  y: (z: number, w?: number) => number;
+}
+
 export function sideGeometry(design: Design, result: SheetResult): SideGeometry {
   const { strip, seat } = design;
   const freeLength = strip.freeLength;

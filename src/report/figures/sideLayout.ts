@@ -1,7 +1,7 @@
 import type { Design } from "../../design/design.ts";
-import { BEYOND_TIP, type SideScale, WALL } from "./sideBody.ts";
-import { exaggeration, type SideGeometry } from "./sideGeometry.ts";
-import type { InsetPlace } from "./sideInset.ts";
+import { BEYOND_TIP, WALL } from "./sideBody.ts";
+import { exaggeration, type SideGeometry, type SideScale } from "./sideGeometry.ts";
+import type { InsetPlace } from "./sideInsetSeat.ts";
 
 /** Sizes of what a design does not give, px: the body is drawn to show the idea. */
 export interface SideSizes {

@@ -1,6 +1,6 @@
 import type { Design } from "../../design/design.ts";
-import type { SideScale } from "./sideBody.ts";
-import type { SideGeometry, SideShape } from "./sideGeometry.ts";
+
+import type { SideGeometry, SideScale, SideShape } from "./sideGeometry.ts";
 import { line, type Point, part, polygon, polyline, rect, text } from "./svg.ts";
 import { GLUE, GRAPHITE, INK, METAL, OTHER, QUIET, SAND, SAND_EDGE, SIZE } from "./theme.ts";
 

@@ -3,8 +3,14 @@ import type { SheetResult } from "../../sheet/result.ts";
 import { note } from "./axis.ts";
 import { csvText } from "./csv.ts";
 import { type Figure, type FigureOptions, frame, originLine, type Plot } from "./figure.ts";
-import { type SideScale, sideBody } from "./sideBody.ts";
-import { exaggeration, type SideGeometry, type SideShape, sideGeometry } from "./sideGeometry.ts";
+import { sideBody } from "./sideBody.ts";
+import {
+  exaggeration,
+  type SideGeometry,
+  type SideScale,
+  type SideShape,
+  sideGeometry,
+} from "./sideGeometry.ts";
 import { liftInset } from "./sideInset.ts";
 import { sideLayout, sideScale } from "./sideLayout.ts";
 import { dimensions, length, ringPlace, sideLabels } from "./sideNotes.ts";
