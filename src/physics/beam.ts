@@ -18,6 +18,9 @@ export type { Beam, BeamClamp, BeamSegment, BeamSpec, PointMass } from "./beamMo
  * Not here: taper, damping, axial force, large deflection.
  */
 
+/** Stands for a matrix until the unknowns are counted. */
+const NONE = new Float64Array(0);
+
 /**
  * Builds the discrete strip. RangeError for a non-positive length, stiffness or mass per length,
  * or a mass or station off the strip.
@@ -43,9 +46,9 @@ export function buildBeam(spec: BeamSpec): Beam {
     baseDisplacement: -1,
     baseRotation: -1,
     unknowns: 0,
-    stiffness: new Float64Array(0),
-    mass: new Float64Array(0),
-    overlap: new Float64Array(0),
+    stiffness: NONE,
+    mass: NONE,
+    overlap: NONE,
   };
   let n = 0;
   if (clamp.translationalStiffness !== null) beam.baseDisplacement = n++;

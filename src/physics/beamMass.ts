@@ -17,13 +17,7 @@ export interface BeamMatrices {
 export function assembleMass(beam: Beam, masses: readonly PointMass[]): BeamMatrices {
   const n = beam.unknowns;
   const out = { mass: new Float64Array(n * n), overlap: new Float64Array(n * n) };
-  const most = 2 + 3 * beam.elements;
-  const carriers: Carriers = {
-    count: 0,
-    unknown: new Int32Array(most),
-    deflection: new Float64Array(most),
-    slope: new Float64Array(most),
-  };
+  const carriers = noCarriers(2 + 3 * beam.elements);
   if (beam.baseDisplacement >= 0) carry(carriers, beam.baseDisplacement, 1, 0);
   if (beam.baseRotation >= 0) carry(carriers, beam.baseRotation, 0, 1);
   const near = SAME_PLACE * beam.length;
@@ -51,6 +45,24 @@ interface Carriers {
   unknown: Int32Array;
   deflection: Float64Array;
   slope: Float64Array;
+}
+
+/** Room for the carriers of one assembly, used again for the next. */
+let room: Carriers = carriersFor(32);
+
+function carriersFor(most: number): Carriers {
+  return {
+    count: 0,
+    unknown: new Int32Array(most),
+    deflection: new Float64Array(most),
+    slope: new Float64Array(most),
+  };
+}
+
+function noCarriers(most: number): Carriers {
+  if (room.unknown.length < most) room = carriersFor(most);
+  room.count = 0;
+  return room;
 }
 
 function carry(carriers: Carriers, unknown: number, deflection: number, slope: number): void {
