@@ -5,6 +5,7 @@ import {
   mkdirSync,
   readdirSync,
   readFileSync,
+  renameSync,
   rmSync,
   writeFileSync,
 } from "node:fs";
@@ -43,20 +44,20 @@ function stamp() {
   }
 }
 
-/** Takes away what an older build left; the page clears its own folder. */
-function clearExceptPage() {
+/** Takes away what an older build left; page and command replace their own folders. */
+function clearLibrary() {
   const dist = join(ROOT, "dist");
   if (!existsSync(dist)) return;
   for (const name of readdirSync(dist))
-    if (name !== "page") rmSync(join(dist, name), { recursive: true, force: true });
+    if (name !== "page" && name !== "cli" && !name.startsWith(".cli-"))
+      rmSync(join(dist, name), { recursive: true, force: true });
 }
 
 /** Examples whose check decides what of the command is kept compiled. */
 const CHECKED = ["crossed-beam-helium", "first-valve"];
 
 /** Checks examples with the built command, and keeps what V8 compiled for it beside the command. */
-async function compileCommand() {
-  const folder = join(ROOT, "dist", "cli");
+async function compileCommand(folder) {
   const file = join(folder, "command.cjs");
   const url = pathToFileURL(join(folder, "main.js")).href;
   const script = new Script(readFileSync(file, "utf8"), { filename: file });
@@ -83,6 +84,40 @@ async function compileCommand() {
   writeFileSync(join(folder, "command.compiled"), script.createCachedData());
 }
 
+/** Builds the command in a folder of its own, which takes the place of dist/cli when it is whole. */
+async function buildCommand(bundle, common, version) {
+  const folder = join(ROOT, "dist", `.cli-${process.pid}`);
+  const main = join(folder, "main.js");
+  try {
+    await bundle({ ...common, entryPoints: ["src/cli/main.ts"], outfile: main, splitting: false });
+    writeFileSync(main, `#!/usr/bin/env node\n${readFileSync(main, "utf8")}`);
+    chmodSync(main, 0o755);
+    await bundle({
+      ...common,
+      splitting: false,
+      format: "cjs",
+      entryPoints: ["src/cli/command.ts"],
+      outfile: join(folder, "command.cjs"),
+      minifySyntax: true,
+      minifyWhitespace: true,
+      define: {
+        __REEDLIFT_VERSION__: JSON.stringify(version),
+        __REEDLIFT_REVISION__: JSON.stringify(revision()),
+        "import.meta.url": "url",
+      },
+      // One function, as src/cli/main.ts calls it.
+      banner: { js: '(function(require,module,url){"use strict";' },
+      footer: { js: "})" },
+    });
+    await compileCommand(folder);
+    const target = join(ROOT, "dist", "cli");
+    rmSync(target, { recursive: true, force: true });
+    renameSync(folder, target);
+  } finally {
+    rmSync(folder, { recursive: true, force: true });
+  }
+}
+
 /** Builds what is asked for; does nothing with `ifStale` when dist is as new as the sources. */
 export async function build({ ifStale = false, withoutLibrary = false, commandOnly = false } = {}) {
   ensureInstalled();
@@ -94,7 +129,7 @@ export async function build({ ifStale = false, withoutLibrary = false, commandOn
   if (ifStale && current && enough) return;
   const { version } = JSON.parse(readFileSync(join(ROOT, "package.json"), "utf8"));
   const { build: bundle } = await import("esbuild");
-  if (!current) clearExceptPage();
+  if (!current) clearLibrary();
   mkdirSync(join(ROOT, "dist"), { recursive: true });
   const common = {
     absWorkingDir: ROOT,
@@ -107,28 +142,7 @@ export async function build({ ifStale = false, withoutLibrary = false, commandOn
     logLevel: "warning",
     legalComments: "none",
   };
-  await bundle({ ...common, entryPoints: ["src/cli/main.ts"], outdir: "dist/cli" });
-  await bundle({
-    ...common,
-    splitting: false,
-    format: "cjs",
-    entryPoints: ["src/cli/command.ts"],
-    outfile: "dist/cli/command.cjs",
-    minifySyntax: true,
-    minifyWhitespace: true,
-    define: {
-      __REEDLIFT_VERSION__: JSON.stringify(version),
-      __REEDLIFT_REVISION__: JSON.stringify(revision()),
-      "import.meta.url": "url",
-    },
-    // One function, as src/cli/main.ts calls it.
-    banner: { js: '(function(require,module,url){"use strict";' },
-    footer: { js: "})" },
-  });
-  await compileCommand();
-  const main = join(ROOT, "dist", "cli", "main.js");
-  writeFileSync(main, `#!/usr/bin/env node\n${readFileSync(main, "utf8").replace(/^#!.*\n/, "")}`);
-  chmodSync(main, 0o755);
+  await buildCommand(bundle, common, version);
   const page = !commandOnly;
   if (page) await buildPage(version);
   let library = false;
