@@ -6,6 +6,7 @@ import { FLOW } from "./homogeneity/flow.ts";
 import { GAS } from "./homogeneity/gas.ts";
 import { BREAKDOWN, CERAMIC, HEAT } from "./homogeneity/limits.ts";
 import { SEAT } from "./homogeneity/seat.ts";
+import { SHAPING } from "./homogeneity/shaping.ts";
 import { STRIP } from "./homogeneity/strip.ts";
 import { SUPPLY } from "./homogeneity/supply.ts";
 import { DRIVE, WIRING } from "./homogeneity/wiring.ts";
@@ -22,6 +23,7 @@ const DECLARATIONS: readonly Declaration[] = [
   ...GAS,
   ...FLOW,
   ...SEAT,
+  ...SHAPING,
 ];
 
 test.each(DECLARATIONS.map((declaration) => [nameOf(declaration), declaration] as const))(
@@ -40,6 +42,10 @@ const NO_LAW: Record<string, string> = {
   referenceShapes: "polynomials on the reference element, pure numbers",
   referenceIntegrals: "integrals on the reference element, pure numbers",
   plannedStates: "names and texts of states",
+  sequenceOf: "checks what it is given",
+  unshaped: "one impulse of amplitude 1",
+  checkMode: "checks what it is given",
+  waveformOf: "checks what it is given",
 };
 
 test("every public function of physics is declared, or named here with a reason", async () => {
