@@ -9,8 +9,8 @@ import { CLUSTER_SIZES, CONDENSATION } from "./tables/jet.ts";
  * with k per gas (table). Γ* below 200: no clusters; 200 to 1000: they set in; above 1000: hundreds of
  * atoms and more. d_eq of a sonic hole is its diameter; that of a cone with half angle α is the hole whose
  * free jet is as dense far away as the straight flow of the cone:
- *   d_eq = G d/tan α,  G = ½ √[(n*a*/(n0 u∞)) ((γ − 1)A²/2)^{1/(γ−1)}]
- * A of the far Mach number, * in the throat: 0.736 for γ = 5/3, 0.866 for 7/5.
+ *   d_eq = G d/tan α,  G = ½ √[(n_t a_t)/(n0 u∞) ((γ − 1)A²/2)^{1/(γ−1)}]
+ * with A of the far Mach number and t the throat: 0.736 for γ = 5/3, 0.866 for 7/5.
  */
 
 /** Exponents of Hagena's law. */
