@@ -8,8 +8,9 @@ import { SPEED_RATIO_FITS } from "./tables/jet.ts";
  * collisions; for the attraction −C6/r⁶ that gives a terminal speed ratio S = u/√(2kT/m) of
  *   S = A D^B,  D = √2 n0 d (53 C6/(k T0))^{1/3},  B = 3(γ − 1)/(γ + 2)
  * with A fitted for γ = 5/3, 7/5 and 9/7 and, like the Mach number, interpolated in ln A between. D. R.
- * Miller 1988 after H. C. W. Beijerinck and N. F. Verster 1981. The scatter of measured speed ratios about
- * it is about 10 %; helium below 80 K lies above it (quantum cross-sections).
+ * Miller 1988 after H. C. W. Beijerinck and N. F. Verster 1981. (53 C6/(kT))^{1/3} is the cold limit of the
+ * viscosity cross-section. Relaxation of parallel and perpendicular temperature gives the same A for 5/3
+ * within 1 % for D > 10³. Helium below 80 K lies above it (quantum cross-sections), a jet that condenses below it.
  * Sudden freezing: the jet is isentropic up to the distance where its Mach number is S √(2/γ), and from
  * there on keeps speed and parallel temperature while it thins out.
  */
