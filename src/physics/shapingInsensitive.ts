@@ -1,4 +1,4 @@
-import { solve } from "../numerics/linear.ts";
+import { newtonSystem } from "../numerics/newton.ts";
 import type { Hertz, Ratio } from "../units/aliases.ts";
 import { checkMode, type ImpulseSequence } from "./shaping.ts";
 
@@ -10,13 +10,6 @@ const DAMPING_MAX = 0.3;
 const TURN = 2 * Math.PI;
 /** ζ is raised from 0 in steps no larger than this, each solution starting the next. */
 const DAMPING_STEP = 0.02;
-const MOST_ITERATIONS = 30;
-/** Largest equation left, as a share of the unit step. */
-const CONVERGED = 1e-12;
-/** Step of the central differences, for unknowns of order 1. */
-const DIFFERENCE = 1e-6;
-const UNKNOWNS = 6;
-
 /** A1, A2, t2, t3 (in periods), and the ratios f/f_m of the two zeros. */
 type Unknowns = Float64Array;
 
@@ -47,10 +40,10 @@ export function eiSequence(frequency: Hertz, damping: Ratio, tolerated: Ratio): 
     throw new RangeError(
       `extra-insensitive sequences are solved for damping ratios up to ${DAMPING_MAX}: got ${damping}`,
     );
-  const x = undamped(tolerated);
+  let x = undamped(tolerated);
   if (damping > 0) {
     const steps = Math.ceil(damping / DAMPING_STEP);
-    for (let i = 1; i <= steps; i++) newton(x, (damping * i) / steps, tolerated);
+    for (let i = 1; i <= steps; i++) x = solved(x, (damping * i) / steps, tolerated);
   }
   const [a1, a2, t2, t3] = x as unknown as [number, number, number, number];
   return {
@@ -65,26 +58,10 @@ function undamped(V: Ratio): Unknowns {
   return Float64Array.of((1 + V) / 4, (1 - V) / 2, 0.5, 1, zero, 2 - zero);
 }
 
-/** Solves the equations in place; Error when it does not converge, which the stated range excludes. */
-function newton(x: Unknowns, damping: Ratio, V: Ratio): void {
-  const jacobian = new Float64Array(UNKNOWNS * UNKNOWNS);
-  for (let iteration = 0; iteration < MOST_ITERATIONS; iteration++) {
-    const f = equations(x, damping, V);
-    if (f.every((left) => Math.abs(left) < CONVERGED)) return;
-    for (let j = 0; j < UNKNOWNS; j++) {
-      const at = x[j]!;
-      x[j] = at + DIFFERENCE;
-      const up = equations(x, damping, V);
-      x[j] = at - DIFFERENCE;
-      const down = equations(x, damping, V);
-      x[j] = at;
-      for (let i = 0; i < UNKNOWNS; i++)
-        jacobian[i * UNKNOWNS + j] = (up[i]! - down[i]!) / (2 * DIFFERENCE);
-    }
-    const step = solve(jacobian, UNKNOWNS, f);
-    if (step === null) break;
-    for (let j = 0; j < UNKNOWNS; j++) x[j]! -= step[j]!;
-  }
+/** The solution near `x`; RangeError when there is none, which the stated range excludes. */
+function solved(x: Unknowns, damping: Ratio, V: Ratio): Unknowns {
+  const root = newtonSystem((at) => equations(at, damping, V), x);
+  if (root.status === "converged") return root.x;
   throw new RangeError(
     `no extra-insensitive sequence was found for damping ratio ${damping} and residual ${V}: take ZVD`,
   );

@@ -1,4 +1,5 @@
 import { combinedSequence, sequenceLength, zvSequence } from "../../src/physics/shaping.ts";
+import { commandResidual, commandWaveform } from "../../src/physics/shapingCommands.ts";
 import { eiSequence } from "../../src/physics/shapingInsensitive.ts";
 import {
   modeRates,
@@ -7,6 +8,7 @@ import {
   waveformResidual,
   worstResidual,
 } from "../../src/physics/shapingResidual.ts";
+import { switchedEdge, switchedPulse } from "../../src/physics/shapingSwitch.ts";
 import {
   delayedWaveform,
   levelAt,
@@ -25,6 +27,15 @@ const WAVEFORM = { times: "s", levels: "" };
 
 const zvd = ({ q }: InputMaker) => zvSequence(q(4.2, "kHz"), 0.03, 1);
 const shaped = (i: InputMaker) => shapedWaveform(rampEdge(i.q(7, "μs")), zvd(i));
+
+const switched = ({ q }: InputMaker, toward: "high" | "low") => {
+  const f = q(4.2, "kHz");
+  const output = { resistance: q(470, "Ω"), capacitance: q(20, "nF"), onTimeMin: q(1, "μs") };
+  return switchedEdge(zvSequence(f, 0.03), f, 0.03, toward, output);
+};
+const gated = (i: InputMaker) =>
+  switchedPulse(switched(i, "high"), switched(i, "low"), i.q(300, "μs"));
+const constants = ({ q }: InputMaker) => ({ high: q(9, "μs"), low: q(11, "μs") });
 
 export const SHAPING = [
   declare({ of: [zvSequence], call: zvd, outputs: SEQUENCE }),
@@ -122,5 +133,26 @@ export const SHAPING = [
       sampled: { rate: "Hz", start: "s", levels: "", largestError: "" },
       third: "s",
     },
+  }),
+  declare({
+    of: [switchedEdge],
+    call: (i) => switched(i, "high"),
+    outputs: {
+      commands: { each: { time: "s" } },
+      plateaus: "",
+      timeConstant: "s",
+      length: "s",
+    },
+  }),
+  declare({ of: [switchedPulse], call: gated, outputs: { each: { time: "s" } } }),
+  declare({
+    of: [commandWaveform],
+    call: (i) => commandWaveform(gated(i), constants(i)),
+    outputs: WAVEFORM,
+  }),
+  declare({
+    of: [commandResidual],
+    call: (i) => commandResidual(gated(i), constants(i), i.q(4.4, "kHz"), 0.03),
+    outputs: "",
   }),
 ];
