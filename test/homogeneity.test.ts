@@ -4,6 +4,7 @@ import { expect, test } from "vitest";
 import { type Declaration, declare, drawFactors, faults, nameOf } from "./homogeneity/declare.ts";
 import { FLOW } from "./homogeneity/flow.ts";
 import { GAS } from "./homogeneity/gas.ts";
+import { JET } from "./homogeneity/jet.ts";
 import { BREAKDOWN, CERAMIC, HEAT } from "./homogeneity/limits.ts";
 import { SEAT } from "./homogeneity/seat.ts";
 import { SHAPING } from "./homogeneity/shaping.ts";
@@ -22,6 +23,7 @@ const DECLARATIONS: readonly Declaration[] = [
   ...HEAT,
   ...GAS,
   ...FLOW,
+  ...JET,
   ...SEAT,
   ...SHAPING,
 ];
@@ -42,6 +44,10 @@ const NO_LAW: Record<string, string> = {
   referenceShapes: "polynomials on the reference element, pure numbers",
   referenceIntegrals: "integrals on the reference element, pure numbers",
   plannedStates: "names and texts of states",
+  jetGammaFault: "a sentence about the range of a ratio",
+  checkSource: "refuses what is not above 0",
+  dispersionOverK: "looks pair potentials up in the tables",
+  condensationConstant: "looks a gas up in the tables",
   sequenceOf: "checks what it is given",
   unshaped: "one impulse of amplitude 1",
   checkMode: "checks what it is given",
