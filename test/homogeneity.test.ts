@@ -52,6 +52,20 @@ const NO_LAW: Record<string, string> = {
   unshaped: "one impulse of amplitude 1",
   checkMode: "checks what it is given",
   waveformOf: "checks what it is given",
+  noProblems: "gathers words",
+  contentLines: "parts text",
+  cellsOf: "parts text",
+  decimalMark: "reads text",
+  numberReader: "reads text",
+  delimiterOf: "reads text",
+  headerCells: "parts text",
+  readHeader: "reads text",
+  addUnitsRow: "reads text",
+  unitSettled: "reads text",
+  readDriveText: "reads text",
+  waveformFile: "writes text",
+  commandFile: "writes text",
+  timingFile: "writes text",
 };
 
 test("every public function of physics is declared, or named here with a reason", async () => {

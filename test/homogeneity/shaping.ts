@@ -20,6 +20,7 @@ import {
 import { clampToLimits, slewOfCurrent } from "../../src/physics/waveformLimits.ts";
 import { pulseWaveform, waveformTrain } from "../../src/physics/waveformPulse.ts";
 import { sampledWaveform, sampleTime } from "../../src/physics/waveformSamples.ts";
+import { gateEdges } from "../../src/physics/waveformWrite.ts";
 import { declare, type InputMaker } from "./declare.ts";
 
 const SEQUENCE = { times: "s", amplitudes: "" };
@@ -154,5 +155,10 @@ export const SHAPING = [
     of: [commandResidual],
     call: (i) => commandResidual(gated(i), constants(i), i.q(4.4, "kHz"), 0.03),
     outputs: "",
+  }),
+  declare({
+    of: [gateEdges],
+    call: (i) => gateEdges(gated(i), i.q(300, "ns"), i.q(2, "ns")),
+    outputs: { each: { delay: "s", uncertainty: "s" } },
   }),
 ];
