@@ -205,7 +205,7 @@ function condensationOf(
   const size = monatomic ? clusterSize(parameter) : null;
   if (size === null)
     reasons.cluster_size = monatomic
-      ? "the size correlations hold for Γ* from 350 to 10⁶"
+      ? "the size correlations hold for Hagena's parameter from 350 to 1e6"
       : "the size correlations hold for rare gases";
   return {
     condensation_parameter: parameter,
