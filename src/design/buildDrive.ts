@@ -2,11 +2,11 @@ import type { Design, Rail, SwitchDesign } from "./design.ts";
 import type { Numbers } from "./numbers.ts";
 import { entriesAt, type GroupValue, valueAt } from "./tree.ts";
 
-/** Wiring, rails, switch and cable. */
+/** Wiring, rails, switch, cable and pulse. */
 export function buildDrive(
   root: GroupValue,
   numbers: Numbers,
-): Pick<Design, "wiring" | "rails" | "switch" | "cable"> {
+): Pick<Design, "wiring" | "rails" | "switch" | "cable" | "pulse"> {
   const rails: Record<string, Rail> = {};
   for (const [name] of entriesAt(root, "rails")) rails[name] = buildRail(name, numbers);
   const wiring = valueAt(root, "wiring");
@@ -21,6 +21,11 @@ export function buildDrive(
       : {}),
     rails,
     ...(switchGear === null ? {} : { switch: switchGear }),
+    pulse: {
+      gate: numbers.optional(["pulse", "gate"]),
+      duration: numbers.optional(["pulse", "duration"]),
+      step: numbers.number(["pulse", "step"]),
+    },
     cable: {
       length: numbers.number(["cable", "length"]),
       capacitancePerMetre: numbers.number(["cable", "capacitance_per_length"]),
@@ -57,5 +62,8 @@ function buildSwitch(root: GroupValue, numbers: Numbers): SwitchDesign | null {
     currentMax: optional(at("current_max")),
     outputCapacitance: number(at("output_capacitance")),
     deadTime: number(at("dead_time")),
+    delay: number(at("delay")),
+    seriesHigh: optional(at("series_resistor_high")),
+    seriesLow: optional(at("series_resistor_low")),
   };
 }

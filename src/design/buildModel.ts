@@ -34,6 +34,7 @@ export function buildModel({ number, word }: Numbers): ModelOptions {
     beam: word(at("beam")) as ModelOptions["beam"],
     largeSignalCapacitanceFactor: number(at("large_signal_capacitance_factor")),
     largeSignalTanDelta: number(at("large_signal_tan_delta")),
+    ceramic: word(at("ceramic")) as ModelOptions["ceramic"],
     d31Basis: word(at("d31_basis")) as ModelOptions["d31Basis"],
     secondaryEmissionMin: number(at("secondary_emission_min")),
     secondaryEmissionMax: number(at("secondary_emission_max")),

@@ -6,7 +6,7 @@ import { type GroupValue, valueAt } from "./tree.ts";
 const HOUR = 3600;
 
 export function buildNeed(root: GroupValue, numbers: Numbers): Need {
-  const { number, optional } = numbers;
+  const { number, optional, word } = numbers;
   const at = (key: string) => ["need", key];
   const need: Need = {
     plenumPressure: optional(at("plenum_pressure")) ?? 0,
@@ -20,6 +20,11 @@ export function buildNeed(root: GroupValue, numbers: Numbers): Need {
     swingMin: optional(at("swing_min")),
     resonanceMin: optional(at("resonance_min")),
     hoursPerDay: number(at("hours_per_day")) / HOUR,
+    nozzle: word(at("nozzle")) as Need["nozzle"],
+    coneHalfAngle: optional(at("cone_half_angle")),
+    skimmerDistance: optional(at("skimmer_distance")),
+    skimmerDiameter: optional(at("skimmer_diameter")),
+    interactionDistance: optional(at("interaction_distance")),
     standardState: null,
   };
   // The design counts hours; its input must be in the design's own unit.
@@ -72,6 +77,7 @@ function buildPad({ number, optional, word }: Numbers, tip: number): PadDesign {
     stiffness: optional(at("stiffness")),
     cordDiameter: optional(at("cord_diameter")),
     stickForce: number(at("stick_force")),
+    restitution: number(at("restitution")),
     tilt: number(at("tilt")),
   };
 }

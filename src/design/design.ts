@@ -46,6 +46,7 @@ export interface Design {
   wiring?: Record<string, Terminal>;
   rails: Record<string, Rail>;
   switch?: SwitchDesign;
+  pulse: PulseDesign;
   cable: { length: Metre; capacitancePerMetre: number; inductancePerMetre: number };
   surroundings: Surroundings;
   /** Every material used, by the name that layers and pad use. */
@@ -93,6 +94,12 @@ export interface Need {
   /** Wanted lowest first resonance; null: not asked. */
   resonanceMin: Hertz | null;
   hoursPerDay: number;
+  nozzle: "sonic" | "cone";
+  coneHalfAngle: Radian | null;
+  /** From the orifice; null: none, or not asked. */
+  skimmerDistance: Metre | null;
+  skimmerDiameter: Metre | null;
+  interactionDistance: Metre | null;
   /** State that sccm and slm refer to; null: such flows are not used. */
   standardState: { temperature: Kelvin; pressure: Pascal } | null;
 }
@@ -156,6 +163,7 @@ export interface PadDesign {
   /** Cord diameter, round cord only. */
   cordDiameter: Metre | null;
   stickForce: Newton;
+  restitution: Ratio;
   /** Angle between pad and seat when closed. */
   tilt: Radian;
 }
@@ -220,6 +228,17 @@ export interface SwitchDesign {
   currentMax: Ampere | null;
   outputCapacitance: Farad;
   deadTime: Second;
+  delay: Second;
+  /** null: the series resistor. */
+  seriesHigh: Ohm | null;
+  seriesLow: Ohm | null;
+}
+
+/** The command to the valve; nulls are filled in where the pulse is computed. */
+export interface PulseDesign {
+  gate: Second | null;
+  duration: Second | null;
+  step: Second;
 }
 
 export interface Surroundings {
@@ -264,6 +283,8 @@ export interface ModelOptions {
   largeSignalCapacitanceFactor: Ratio;
   largeSignalTanDelta: Ratio;
   /** Whether the material's d31 already is a large-signal (catalogue) value. */
+  /** In the time domain. */
+  ceramic: "large signal" | "linear";
   d31Basis: "small signal" | "catalogue";
   secondaryEmissionMin: Ratio;
   secondaryEmissionMax: Ratio;

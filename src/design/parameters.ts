@@ -2,6 +2,7 @@ import type { Parameter } from "./parameter.ts";
 import { DRIVE } from "./parameters/drive.ts";
 import { LIMITS, MODEL } from "./parameters/limits.ts";
 import { NEED, SURROUNDINGS } from "./parameters/need.ts";
+import { PULSE } from "./parameters/pulse.ts";
 import { STRIP, SUPPLIER_FIGURES } from "./parameters/strip.ts";
 import { USER_TABLES } from "./parameters/tables.ts";
 import { VALVE } from "./parameters/valve.ts";
@@ -12,6 +13,7 @@ export const PARAMETERS: readonly Parameter[] = [
   ...STRIP,
   ...VALVE,
   ...DRIVE,
+  ...PULSE,
   ...SURROUNDINGS,
   ...LIMITS,
   ...MODEL,

@@ -173,6 +173,14 @@ function toModal(all: AllModes, functional: Float64Array): void {
   for (let i = 0; i < n; i++) functional[i]! *= Math.sqrt(squares[i]!);
 }
 
+/** φ_i(x) of every mode of the discrete system, 1/√kg. */
+export function modalFunctional(all: AllModes, x: Metre): Float64Array {
+  const values = new Float64Array(all.beam.unknowns);
+  shapeValues(all.beam, x, values);
+  toModal(all, values);
+  return values;
+}
+
 /** Values (or slopes) at x of the reported modes. */
 function shapes(
   beam: Beam,
@@ -216,9 +224,7 @@ export function frequenciesWithSpring(
 ): Float64Array {
   const { count } = basis;
   const all = basis.all();
-  const weights = new Float64Array(all.beam.unknowns);
-  shapeValues(all.beam, x, weights);
-  toModal(all, weights);
+  const weights = modalFunctional(all, x);
   for (let i = 0; i < weights.length; i++) weights[i]! *= weights[i]!;
   return hertz(secularRoots(all.squares, weights, stiffness, count));
 }

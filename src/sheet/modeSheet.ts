@@ -80,16 +80,22 @@ function modesInAir(design: Design, strip: StripModel): LoadedModes {
 
 /** In the plenum's gas where the strip is in it, in air where there is no gas, null in vacuum. */
 function modesInWorkingGas(design: Design, strip: StripModel): LoadedModes | null {
-  const { gas, need, seat } = design;
-  if (gas === undefined) return modesInAir(design, strip);
+  const around = workingGasOf(design);
+  if (design.gas === undefined || around === null) return around && modesInAir(design, strip);
+  return modesIn(design, strip, around.density, around.viscosity, keptGas);
+}
+
+/** The gas around the strip when it works, as density and viscosity; null in vacuum. */
+export function workingGasOf(design: Design): { density: number; viscosity: number } | null {
+  const { gas, need, seat, surroundings } = design;
+  const air = surroundings.ambientTemperature;
+  if (gas === undefined)
+    return { density: density(AIR, ONE_BAR, air), viscosity: viscosity(AIR, air) };
   if (seat?.arrangement === "pressure opens") return null;
-  return modesIn(
-    design,
-    strip,
-    density(gas, need.plenumPressure, need.plenumTemperature),
-    viscosity(gas, need.plenumTemperature),
-    keptGas,
-  );
+  return {
+    density: density(gas, need.plenumPressure, need.plenumTemperature),
+    viscosity: viscosity(gas, need.plenumTemperature),
+  };
 }
 
 /** The switched electrodes left open, all others held: a rank-one stiffening by their charge. */

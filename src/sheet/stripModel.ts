@@ -208,7 +208,8 @@ function segmentsOf(design: Design, section: Section): BeamSegment[] {
   return [own, segment(piece, extension.length, false)];
 }
 
-function newStrip(design: Design, section: Section, count: number): StripModel {
+/** The discrete beam of a design: segments, clamp, masses, pad and tip as stations. */
+export function stripBeamSpec(design: Design, section: Section): BeamSpec {
   const { strip, clamp } = design;
   const tip = strip.freeLength + (strip.extension?.length ?? 0);
   const pad = design.pad?.position ?? tip;
@@ -225,7 +226,7 @@ function newStrip(design: Design, section: Section, count: number): StripModel {
       rotaryInertia: design.pad.mass * lever * lever,
     });
   }
-  const spec: BeamSpec = {
+  return {
     segments: segmentsOf(design, section),
     clamp: {
       rotationalStiffness: clamp.rotationalStiffness,
@@ -235,6 +236,13 @@ function newStrip(design: Design, section: Section, count: number): StripModel {
     stations: [pad, tip],
     thin: design.model.beam === "thin",
   };
+}
+
+function newStrip(design: Design, section: Section, count: number): StripModel {
+  const { strip, clamp } = design;
+  const tip = strip.freeLength + (strip.extension?.length ?? 0);
+  const pad = design.pad?.position ?? tip;
+  const spec = stripBeamSpec(design, section);
   const { beam, basis } = vibration(spec, count);
   const width = widthFactors(
     section.width / strip.freeLength,

@@ -298,6 +298,13 @@ export const MODEL: readonly Parameter[] = [
     },
   ),
   choice(
+    "model.ceramic",
+    "ceramic in the pulse",
+    ["large signal", "linear"],
+    "`large signal`: growth with the field and hysteresis (Rayleigh) in the time domain; `linear`: neither.",
+    { default: "large signal" },
+  ),
+  choice(
     "model.d31_basis",
     "basis of d31",
     ["small signal", "catalogue"],

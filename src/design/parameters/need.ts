@@ -1,4 +1,4 @@
-import { group, type Parameter, PRACTICE, quantity, word } from "../parameter.ts";
+import { choice, group, type Parameter, PRACTICE, quantity, word } from "../parameter.ts";
 
 /** What the experiment needs, and the file's own head. */
 export const NEED: readonly Parameter[] = [
@@ -121,6 +121,45 @@ export const NEED: readonly Parameter[] = [
     "h",
     "Running time a day, for pulse counts and ageing.",
     { default: "8 h", defaultSource: PRACTICE, above: 0, max: 86400, example: "8 h" },
+  ),
+  choice(
+    "need.nozzle",
+    "nozzle",
+    ["sonic", "cone"],
+    "A plain orifice, or one that opens as a cone towards the vacuum.",
+    { default: "sonic" },
+  ),
+  quantity(
+    "need.cone_half_angle",
+    "half angle of the cone",
+    "angle",
+    "°",
+    "Between the axis and the wall of a conical nozzle.",
+    { above: 0, max: 1.4, absent: "not known", example: "15 °" },
+  ),
+  quantity(
+    "need.skimmer_distance",
+    "distance of the skimmer",
+    "length",
+    "mm",
+    "From the orifice to the skimmer's mouth.",
+    { above: 0, max: 100, absent: "no skimmer", example: "25 mm" },
+  ),
+  quantity(
+    "need.skimmer_diameter",
+    "diameter of the skimmer",
+    "length",
+    "mm",
+    "Opening of the skimmer's mouth.",
+    { above: 0, max: 1, absent: "not known", example: "1 mm" },
+  ),
+  quantity(
+    "need.interaction_distance",
+    "distance of the interaction point",
+    "length",
+    "mm",
+    "From the orifice to where the gas is needed: arrival times are given there.",
+    { above: 0, max: 1000, absent: "not asked", example: "120 mm" },
   ),
   group(
     "need.standard_state",

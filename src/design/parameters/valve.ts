@@ -76,6 +76,14 @@ export const VALVE: readonly Parameter[] = [
     max: 100,
   }),
   quantity(
+    "pad.restitution",
+    "restitution of the pad",
+    "ratio",
+    "",
+    "Speed after over speed before an impact on the seat.",
+    { default: "0.4", defaultSource: UNVERIFIED, min: 0.05, max: 0.99 },
+  ),
+  quantity(
     "pad.tilt",
     "tilt of the pad",
     "angle",

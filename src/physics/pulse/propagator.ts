@@ -1,0 +1,232 @@
+import { symmetricEigen } from "../../numerics/eigen.ts";
+import { gaussLegendre } from "../../numerics/legendre.ts";
+import { cholesky } from "../../numerics/linear.ts";
+import type { Second } from "../../units/aliases.ts";
+import type { Network } from "./circuit.ts";
+
+/*
+ * One step of a linear network, G v̇ = −Y v + w with w constant over the step:
+ *   v(t) = Σ_j u_j [ e_j(t) u_jᵀ G v_0 + g_j(t) u_jᵀ w ],   Y u = λ G u, u_iᵀ G u_j = δ_ij
+ *   e_j = exp(−λ_j t),   g_j = (1 − exp(−λ_j t))/λ_j
+ * exact for any ratio of step to time constant. Powers are bilinear in [v, 1, drive], so their
+ * integrals over the step are bilinear in X = [v_0, w, 1, drive] with closed-form coefficients.
+ */
+
+/** Eigenvectors of a network with its capacitances; the same for every step length. */
+export interface NetworkModes {
+  n: number;
+  lambda: Float64Array;
+  /** Column j is u_j, row-major n × n. */
+  vectors: Float64Array;
+  /** u_jᵀ G, row-major n × n. */
+  projections: Float64Array;
+  network: Network;
+}
+
+/** RangeError where the capacitances are not positive definite. */
+export function networkModes(network: Network, capacitance: Float64Array, n: number): NetworkModes {
+  const L = cholesky(capacitance, n);
+  if (L === null) throw new RangeError("the node capacitances are not positive definite");
+  // S = L⁻¹ Y L⁻ᵀ
+  const s = Float64Array.from(network.conductance);
+  for (let c = 0; c < n; c++) forwardColumn(L, s, n, c);
+  transpose(s, n);
+  for (let c = 0; c < n; c++) forwardColumn(L, s, n, c);
+  for (let i = 0; i < n; i++)
+    for (let j = 0; j < i; j++) {
+      const mean = 0.5 * (s[i * n + j]! + s[j * n + i]!);
+      s[i * n + j] = mean;
+      s[j * n + i] = mean;
+    }
+  const eigen = symmetricEigen(s, n);
+  const vectors = new Float64Array(n * n);
+  const projections = new Float64Array(n * n);
+  const lambda = new Float64Array(n);
+  for (let j = 0; j < n; j++) {
+    lambda[j] = Math.max(0, eigen.values[j]!);
+    // u = L⁻ᵀ z, uᵀ G = zᵀ Lᵀ
+    const z = eigen.vectors.subarray(j * n, (j + 1) * n);
+    for (let i = n - 1; i >= 0; i--) {
+      let sum = z[i]!;
+      for (let k = i + 1; k < n; k++) sum -= L[k * n + i]! * vectors[k * n + j]!;
+      vectors[i * n + j] = sum / L[i * n + i]!;
+    }
+    for (let i = 0; i < n; i++) {
+      let sum = 0;
+      for (let k = 0; k <= i; k++) sum += z[k]! * L[i * n + k]!;
+      projections[j * n + i] = sum;
+    }
+  }
+  return { n, lambda, vectors, projections, network };
+}
+
+function forwardColumn(L: Float64Array, a: Float64Array, n: number, c: number): void {
+  for (let i = 0; i < n; i++) {
+    let sum = a[i * n + c]!;
+    for (let k = 0; k < i; k++) sum -= L[i * n + k]! * a[k * n + c]!;
+    a[i * n + c] = sum / L[i * n + i]!;
+  }
+}
+
+function transpose(a: Float64Array, n: number): void {
+  for (let i = 0; i < n; i++)
+    for (let j = 0; j < i; j++) {
+      const t = a[i * n + j]!;
+      a[i * n + j] = a[j * n + i]!;
+      a[j * n + i] = t;
+    }
+}
+
+/** (1 − e^−x)/x. */
+export const phi1 = (x: number): number =>
+  Math.abs(x) < 1e-12 ? 1 - 0.5 * x : -Math.expm1(-x) / x;
+
+/** v_1 = P v_0 + S w over one step. */
+export interface StepMatrices {
+  h: Second;
+  P: Float64Array;
+  S: Float64Array;
+}
+
+export function stepMatrices(modes: NetworkModes, h: Second): StepMatrices {
+  const { n, lambda, vectors, projections } = modes;
+  const P = new Float64Array(n * n);
+  const S = new Float64Array(n * n);
+  for (let j = 0; j < n; j++) {
+    const e = Math.exp(-lambda[j]! * h);
+    const g = h * phi1(lambda[j]! * h);
+    for (let i = 0; i < n; i++) {
+      const u = vectors[i * n + j]!;
+      for (let k = 0; k < n; k++) {
+        P[i * n + k]! += u * e * projections[j * n + k]!;
+        S[i * n + k]! += u * g * vectors[k * n + j]!;
+      }
+    }
+  }
+  return { h, P, S };
+}
+
+/**
+ * ∫ of every power over the step as Q with p = Xᵀ Q X, X = [v_0 (n), w (n), 1, drive]; the drive voltage
+ * is held over the step. Row-major, (2n + 2)².
+ */
+export function powerIntegrals(modes: NetworkModes, h: Second): Map<string, Float64Array> {
+  const { n, vectors, projections, network } = modes;
+  const size = 2 * n + 2;
+  const out = new Map<string, Float64Array>();
+  // Time functions: e_j (n), g_j (n), 1, drive; their products integrated.
+  const T = new Float64Array(size * size);
+  for (let i = 0; i < n; i++) {
+    for (let j = 0; j < n; j++) {
+      const { ee, eg, gg } = productIntegrals(modes.lambda[i]! * h, modes.lambda[j]! * h);
+      T[i * size + j] = ee * h;
+      T[i * size + n + j] = eg * h * h;
+      T[(n + j) * size + i] = eg * h * h;
+      T[(n + i) * size + n + j] = gg * h * h * h;
+    }
+    const x = modes.lambda[i]! * h;
+    for (const c of [2 * n, 2 * n + 1]) {
+      T[i * size + c] = h * phi1(x);
+      T[c * size + i] = T[i * size + c]!;
+      T[(n + i) * size + c] = h * h * phi2(x);
+      T[c * size + n + i] = T[(n + i) * size + c]!;
+    }
+  }
+  for (const r of [2 * n, 2 * n + 1]) for (const c of [2 * n, 2 * n + 1]) T[r * size + c] = h;
+  /** A row over [v, 1, drive] as a row over the time functions, per entry of X: size × size. */
+  const timeRow = (row: Float64Array) => {
+    const m = new Float64Array(size * size);
+    for (let j = 0; j < n; j++) {
+      let along = 0;
+      for (let i = 0; i < n; i++) along += row[i]! * vectors[i * n + j]!;
+      if (along === 0) continue;
+      for (let i = 0; i < n; i++) {
+        m[j * size + i] = along * projections[j * n + i]!;
+        m[(n + j) * size + n + i] = along * vectors[i * n + j]!;
+      }
+    }
+    m[2 * n * size + 2 * n] = row[n]!;
+    m[(2 * n + 1) * size + 2 * n + 1] = row[n + 1]!;
+    return m;
+  };
+  for (const { account, a, b } of network.powers) {
+    const A = timeRow(a);
+    const B = timeRow(b);
+    const TB = product(T, B, size);
+    const Q = out.get(account) ?? new Float64Array(size * size);
+    // Q += Aᵀ T B
+    for (let k = 0; k < size; k++)
+      for (let i = 0; i < size; i++) {
+        const left = A[k * size + i]!;
+        if (left === 0) continue;
+        for (let j = 0; j < size; j++) Q[i * size + j]! += left * TB[k * size + j]!;
+      }
+    out.set(account, Q);
+  }
+  return out;
+}
+
+function product(a: Float64Array, b: Float64Array, n: number): Float64Array {
+  const out = new Float64Array(n * n);
+  for (let i = 0; i < n; i++)
+    for (let k = 0; k < n; k++) {
+      const left = a[i * n + k]!;
+      if (left === 0) continue;
+      for (let j = 0; j < n; j++) out[i * n + j]! += left * b[k * n + j]!;
+    }
+  return out;
+}
+
+/** (1 − φ1(x))/x = ∫₀¹ (1 − e^{−xt})/x dt. */
+const phi2 = (x: number): number =>
+  x < 0.02 ? 1 / 2 - x / 6 + (x * x) / 24 - (x * x * x) / 120 : (1 - phi1(x)) / x;
+
+/** Gauss–Legendre nodes and weights on [0, 1], eight points. */
+const GAUSS = gaussLegendre(8);
+
+/**
+ * ∫₀¹ e_i e_j, e_i g_j, g_i g_j dt for e = e^{−xt}, g = (1 − e^{−xt})/x, each to about 1e-10: closed forms
+ * where nothing cancels, else a quadrature or the series of the slow one.
+ */
+function productIntegrals(x: number, y: number): { ee: number; eg: number; gg: number } {
+  const ee = phi1(x + y);
+  if (x <= 1 && y <= 1) {
+    let eg = 0;
+    let gg = 0;
+    for (let k = 0; k < GAUSS.nodes.length; k++) {
+      const t = 0.5 * (1 + GAUSS.nodes[k]!);
+      const weight = 0.5 * GAUSS.weights[k]!;
+      const g = t * phi1(y * t);
+      eg += weight * Math.exp(-x * t) * g;
+      gg += weight * t * phi1(x * t) * g;
+    }
+    return { ee, eg, gg };
+  }
+  if (y < 0.02) {
+    const eg = slowIntegral(x, y);
+    return { ee, eg, gg: (phi2(y) - eg) / x };
+  }
+  if (x < 0.02) {
+    const eg = (phi1(x) - ee) / y;
+    return { ee, eg, gg: (phi2(x) - slowIntegral(y, x)) / y };
+  }
+  return {
+    ee,
+    eg: (phi1(x) - ee) / y,
+    gg: (1 - phi1(x) - phi1(y) + ee) / (x * y),
+  };
+}
+
+/** ∫₀¹ e^{−xt} g_y(t) dt, x > 1, y small: g_y = t − y t²/2 + y² t³/6 − y³ t⁴/24. */
+function slowIntegral(x: number, y: number): number {
+  const e = Math.exp(-x);
+  let moment = phi1(x);
+  let sum = 0;
+  let factor = 1;
+  for (let k = 1; k <= 4; k++) {
+    moment = (k * moment - e) / x;
+    sum += factor * moment;
+    factor *= -y / (k + 1);
+  }
+  return sum;
+}
