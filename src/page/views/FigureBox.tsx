@@ -5,6 +5,7 @@ import { set, tell, usePage } from "../state.ts";
 import type { FigureId, FigureRequest } from "../worker/requests.ts";
 import { commandOf, originOf } from "./command.ts";
 import { PlotLayer } from "./PlotLayer.tsx";
+import { markParts, pressed } from "./pressParts.ts";
 import { Svg } from "./Svg.tsx";
 import { useFigure } from "./useFigure.ts";
 import { useSize } from "./useSize.ts";
@@ -33,7 +34,9 @@ export function FigureBox({
   const [view, setView] = useState<View>(undefined);
   const figure = useFigure(id, size, view);
   const drawn = usePage((state) => state.answer !== null);
-  const onReady = useCallback((root: SVGSVGElement) => makeParts(root, onPart), [onPart]);
+  const leads = onPart !== undefined;
+  const onDrawn = useCallback((root: SVGSVGElement) => markParts(root, leads), [leads]);
+  const press = pressed(onPart);
 
   return (
     <figure className="figure" data-figure={id}>
@@ -46,7 +49,7 @@ export function FigureBox({
           drawn && <p className="empty">{empty}</p>
         ) : (
           <>
-            <Svg text={figure.svg} label={figure.title} onReady={onReady} />
+            <Svg text={figure.svg} label={figure.title} onDrawn={onDrawn} press={press} />
             {figure.plot !== undefined && id !== "side-view" && (
               <PlotLayer plot={figure.plot} view={view} onView={setView} label={figure.title} />
             )}
@@ -107,47 +110,4 @@ function FigureTools({
       </button>
     </div>
   );
-}
-
-/** Parts of a drawing that lead to their inputs can be reached by keyboard too. */
-function makeParts(root: SVGSVGElement, onPart: ((part: string) => void) | undefined): void {
-  if (onPart === undefined) {
-    root.setAttribute("role", "img");
-    return;
-  }
-  root.setAttribute("role", "group");
-  const parts = [...root.querySelectorAll<SVGGElement>("[data-part]")];
-  for (const part of parts) {
-    part.classList.add("part");
-    part.addEventListener("click", (event) => {
-      event.stopPropagation();
-      onPart(part.dataset.part as string);
-    });
-  }
-  for (const part of reachable(parts)) {
-    const name = part.dataset.part as string;
-    part.setAttribute("tabindex", "0");
-    part.setAttribute("role", "button");
-    // A part with words of its own is called by them.
-    if (part.querySelector("text") === null)
-      part.setAttribute("aria-label", name.replaceAll("-", " "));
-    part.addEventListener("keydown", (event) => {
-      if (event.key !== "Enter" && event.key !== " ") return;
-      event.preventDefault();
-      onPart(name);
-    });
-  }
-}
-
-/** One group of each name for the keyboard, none inside another: the one with words, else the first. */
-function reachable(parts: readonly SVGGElement[]): SVGGElement[] {
-  const chosen = new Map<string, SVGGElement>();
-  for (const part of parts) {
-    if (part.parentElement?.closest("[data-part]") != null) continue;
-    const name = part.dataset.part as string;
-    const before = chosen.get(name);
-    const better = before?.querySelector("text") === null && part.querySelector("text") !== null;
-    if (before === undefined || better) chosen.set(name, part);
-  }
-  return [...chosen.values()];
 }

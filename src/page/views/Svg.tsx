@@ -1,30 +1,38 @@
 import { useLayoutEffect, useRef } from "react";
+import { type Lines, redraw } from "./drawing.ts";
+import type { Pressed } from "./pressParts.ts";
 
 /**
  * A drawing made elsewhere as text. It is put in as it is: all of it comes from this program, and
- * texts of the design are escaped there. `onReady` runs after each new drawing.
+ * texts of the design are escaped there. `onDrawn` runs after each change of it.
  */
 export function Svg({
   text,
   label,
-  onReady,
+  onDrawn,
+  press,
 }: {
   text: string;
   label: string;
-  onReady?: (root: SVGSVGElement) => void;
+  onDrawn?: (root: SVGSVGElement) => void;
+  press?: Pressed;
 }) {
   const ref = useRef<HTMLDivElement>(null);
+  const shown = useRef<Lines | null>(null);
   useLayoutEffect(() => {
     const holder = ref.current;
     if (holder === null) return;
-    holder.innerHTML = text;
+    const drawn = redraw(holder, shown.current, text);
+    shown.current = drawn.shown;
     const root = holder.querySelector("svg");
     if (root === null) return;
-    root.removeAttribute("style");
-    root.removeAttribute("aria-labelledby");
-    root.setAttribute("aria-label", label);
-    root.querySelector("title")?.remove();
-    onReady?.(root);
-  }, [text, label, onReady]);
-  return <div className="svg" ref={ref} />;
+    if (drawn.anew) {
+      root.removeAttribute("style");
+      root.removeAttribute("aria-labelledby");
+      root.querySelector("title")?.remove();
+    }
+    if (root.getAttribute("aria-label") !== label) root.setAttribute("aria-label", label);
+    onDrawn?.(root);
+  }, [text, label, onDrawn]);
+  return <div className="svg" ref={ref} {...press} />;
 }
