@@ -13,6 +13,8 @@ export type { GasRecord } from "./tables/gases.ts";
 
 /** Molar gas constant, J/(mol K). CODATA 2018, exact: 8.31446261815324. */
 export const GAS_CONSTANT = 8.31446261815324;
+/** Avogadro constant, 1/mol, exact (SI 2019). */
+export const AVOGADRO = 6.02214076e23;
 /** Reference temperature of the viscosity and virial tables. */
 const TABLE_TEMPERATURE: Kelvin = 300;
 /** Range of a virial slope, where a gas has no law over temperature. */

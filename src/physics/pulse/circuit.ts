@@ -10,7 +10,7 @@ import type { Ampere, Farad, Ohm, Second, Volt } from "../../units/aliases.ts";
  */
 
 /** A wire is no better than this; keeps ideal sources finite. */
-const WIRE: Ohm = 1e-3;
+export const WIRE: Ohm = 1e-3;
 /** Stray capacitance of a node that has none of its own. */
 const STRAY: Farad = 1e-11;
 

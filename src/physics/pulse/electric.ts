@@ -1,6 +1,6 @@
 import { solve } from "../../numerics/linear.ts";
 import type { Ampere, Joule, Second, Volt } from "../../units/aliases.ts";
-import { type Circuit, networkOf, type OutputState, type SupplyState } from "./circuit.ts";
+import { type Circuit, networkOf, type OutputState, type SupplyState, WIRE } from "./circuit.ts";
 import {
   copyHysteresis,
   type Hysteresis,
@@ -61,6 +61,8 @@ export interface Electric {
   /** Commanded state and waveform voltage. */
   commanded: "high" | "low" | "off" | "wave";
   drive: Volt;
+  /** Largest current through the series resistor at the turns of the switch. */
+  peakCurrent: Ampere;
   /** Energies by account, J. */
   accounts: Map<string, Joule>;
   /** Result of the step in hand. */
@@ -179,6 +181,7 @@ export function newElectric(
     supplySigns: new Int8Array(circuit.spec.rails.length).fill(1),
     commanded: "off",
     drive: 0,
+    peakCurrent: 0,
     accounts: new Map(),
     momentAtZero: 0,
     momentPerSlope: 0,
@@ -457,6 +460,7 @@ export function command(el: Electric, state: Electric["commanded"], drive: Volt)
   el.commanded = state;
   el.drive = drive;
   chooseOutput(el);
+  el.peakCurrent = Math.max(el.peakCurrent, Math.abs(outputCurrent(el)));
 }
 
 /** Puts the drive into a state of rest: its command, and every supply as it is then. */
@@ -493,10 +497,22 @@ function chooseOutput(el: Electric): void {
   el.output = el.commanded;
   if (sw.currentMax === null) return;
   const [node, series] = el.commanded === "high" ? [high, sw.seriesHigh] : [low, sw.seriesLow];
-  const i = (node - v) / Math.max(series + sw.onResistance, 1e-3);
+  const i = (node - v) / Math.max(series + sw.onResistance, WIRE);
   if (Math.abs(i) <= sw.currentMax) return;
   el.output = "limited";
   el.outputSign = (el.commanded === "high" ? 1 : 2) * Math.sign(i);
+}
+
+/** Current into the output node at this time. */
+export function outputCurrent(el: Electric): Ampere {
+  const sw = el.circuit.spec.switch;
+  if (sw === null || el.output === "off") return 0;
+  if (el.output === "limited") return Math.sign(el.outputSign) * sw.currentMax!;
+  const v = el.v[el.circuit.output]!;
+  const high = el.output === "high" || el.output === "diode high";
+  const series = high || el.output === "wave" ? sw.seriesHigh : sw.seriesLow;
+  const from = el.output === "wave" ? el.drive : nodeVoltage(el, high ? sw.high : sw.low);
+  return (from - v) / Math.max(series + sw.onResistance, WIRE);
 }
 
 /** Whether the limited output would be out of its limit at potentials v. */
@@ -505,7 +521,7 @@ function leavesLimit(el: Electric, v: Float64Array): boolean {
   const rail = Math.abs(el.outputSign) === 1 ? sw.high : sw.low;
   const node = rail < 0 ? 0 : v[el.circuit.railNode[rail]!]!;
   const series = Math.abs(el.outputSign) === 1 ? sw.seriesHigh : sw.seriesLow;
-  const i = (node - v[el.circuit.output]!) / Math.max(series + sw.onResistance, 1e-3);
+  const i = (node - v[el.circuit.output]!) / Math.max(series + sw.onResistance, WIRE);
   return i * Math.sign(el.outputSign) < sw.currentMax!;
 }
 
@@ -516,9 +532,9 @@ function chooseSupplies(el: Electric, v: Float64Array): boolean {
   for (let r = 0; r < rails.length; r++) {
     const rail = rails[r]!;
     const sign = rail.voltage < 0 ? -1 : 1;
-    const i = (rail.voltage - v[el.circuit.railNode[r]!]!) / Math.max(rail.outputResistance, 1e-3);
+    const i = (rail.voltage - v[el.circuit.railNode[r]!]!) / Math.max(rail.outputResistance, WIRE);
     const noise: Ampere =
-      1e-10 + (1e-12 * Math.abs(rail.voltage)) / Math.max(rail.outputResistance, 1e-3);
+      1e-10 + (1e-12 * Math.abs(rail.voltage)) / Math.max(rail.outputResistance, WIRE);
     let wanted: SupplyState = "linear";
     let wantedSign = 1;
     if (!rail.sinks && sign * i < -noise) wanted = "blocked";

@@ -1,0 +1,374 @@
+import type { Design } from "../design/design.ts";
+import { type Audit, auditBetween, auditPoint } from "../physics/pulse/audit.ts";
+import { advance, newRun, type PulseState } from "../physics/pulse/kernel.ts";
+import type { DriveCommand } from "../physics/pulse/model.ts";
+import { commandsOf, type GateEdge } from "../physics/pulse/program.ts";
+import {
+  type Frames,
+  newSeries,
+  recordInto,
+  type Series,
+  shapeInto,
+} from "../physics/pulse/series.ts";
+import { startState } from "../physics/pulse/start.ts";
+import { type DesignPulse, pulseModel, TRANSIENT_MODES } from "../sheet/pulseModel.ts";
+import { pulseFigures } from "./pulseFigures.ts";
+import { pulseMargins, verdictOf } from "./pulseMargins.ts";
+import type { AuditFigures, ConvergenceRow, PulseFigures, PulseResult } from "./pulseResult.ts";
+
+export type { PulseResult } from "./pulseResult.ts";
+
+/** A drawn waveform: the output's voltage at rising times from the gate edge, straight between them. */
+export interface DrawnWaveform {
+  time_s: readonly number[];
+  voltage_V: readonly number[];
+}
+
+export interface PulseOptions {
+  /** Gate length, s; default the design's `pulse.gate`, the wanted gas pulse, or half a period of f1. */
+  gate?: number;
+  /** Gate edges in place of a gate length: times from the first edge and the states. */
+  edges?: readonly GateEdge[];
+  /** A drawn waveform in place of the gate: the output follows it. */
+  waveform?: DrawnWaveform;
+  /** Pulses, default 1. */
+  count?: number;
+  /** Pulses a second of a train; default the design's rate. One pulse needs none. */
+  rate?: number;
+  /** Time computed of a single pulse, s. */
+  duration?: number;
+  /** Step, s; default the design's `pulse.step`. */
+  step?: number;
+  /** Plain modes, default 8. */
+  modes?: number;
+  ceramic?: "large signal" | "linear";
+  /** Every node at 0 V and the supplies switched on at the start. */
+  startUp?: boolean;
+  /** Also run at half the step and give the differences. */
+  halveStep?: boolean;
+  /** Series of the last pulse with frames of the strip's shape for a drawing; default false. */
+  frames?: boolean;
+  /** Factor on the first resonance and all others (stiffness of the strip), default 1. */
+  frequencyFactor?: number;
+}
+
+/** A finished run. */
+export interface PulseRun {
+  result: PulseResult;
+  /** The single pulse, or the last period of the train. */
+  series: Series;
+  frames: Frames | null;
+  made: DesignPulse;
+  /** The state at the end. */
+  state: PulseState;
+}
+
+/** Why there is no run. */
+export class NoPulseError extends RangeError {}
+
+/** Runs to the end; see {@link pulseSteps}. */
+export function pulse(design: Design, options: PulseOptions = {}): PulseRun {
+  const steps = pulseSteps(design, options);
+  for (;;) {
+    const next = steps.next();
+    if (next.done === true) return next.value;
+  }
+}
+
+/** Longest and shortest time of a single pulse that is computed by default. */
+const LONGEST = 10e-3;
+const SHORTEST = 2e-3;
+/** Pulses of a train whose figures are kept from its start and its end. */
+const KEPT = 20;
+/** Frames of a drawing. */
+const FRAMES = 360;
+
+/** What a run needs, settled. */
+export interface PulsePlan {
+  made: DesignPulse;
+  gate: number | null;
+  period: number;
+  step: number;
+  steps: number;
+  commands: DriveCommand[];
+  text: string;
+  count: number;
+  rate: number | null;
+}
+
+/**
+ * Settles model, step and commands of a run.
+ * @throws NoPulseError where the design can't have a pulse, RangeError for options that do not fit
+ */
+export function pulsePlan(design: Design, options: PulseOptions): PulsePlan {
+  const ceramic = options.ceramic ?? design.model.ceramic;
+  const chosen =
+    ceramic === design.model.ceramic ? design : { ...design, model: { ...design.model, ceramic } };
+  const made = pulseModel(chosen, options.modes ?? TRANSIENT_MODES);
+  if ("reason" in made) throw new NoPulseError(made.reason);
+  stiffen(made, options.frequencyFactor ?? 1);
+  const count = options.count ?? 1;
+  if (!(Number.isInteger(count) && count >= 1))
+    throw new RangeError(`the number of pulses must be a whole number from 1: got ${count}`);
+  const sw = made.model.circuit?.spec.switch;
+  if (sw == null) throw new NoPulseError("the design has no switch");
+  const gate = gateOf(design, made, options);
+  const rate = count > 1 ? (options.rate ?? design.need.rate) : (options.rate ?? null);
+  if (count > 1 && rate === null)
+    throw new RangeError("a train needs a rate: give one, or `need.rate` in the design");
+  if (rate !== null && !(rate > 0)) throw new RangeError(`the rate must be > 0 Hz: got ${rate}`);
+  const wanted = options.step ?? design.pulse.step;
+  if (!(wanted > 0 && wanted <= 1e-4))
+    throw new RangeError(`the step must be from above 0 to 100 µs: got ${wanted} s`);
+  const length =
+    rate !== null
+      ? 1 / rate
+      : (options.duration ?? design.pulse.duration ?? defaultLength(made, gate));
+  if (gate !== null && rate !== null && gate + sw.delay + sw.deadTime >= length)
+    throw new RangeError(
+      `the gate (${gate} s, with the switch's delay and dead time) must be shorter than the period, ${length} s`,
+    );
+  const steps = Math.max(1, Math.ceil(length / wanted - 1e-9));
+  return {
+    made,
+    gate,
+    period: length,
+    step: length / steps,
+    steps,
+    commands: driveCommands(made, gate, options),
+    text: driveText(made, gate, options, count, rate),
+    count,
+    rate,
+  };
+}
+
+/** Another stiffness of the strip: frequencies × factor, compliance and deflection ÷ factor². */
+function stiffen(made: DesignPulse, factor: number): void {
+  if (factor === 1) return;
+  const { strip } = made.model;
+  strip.omega = strip.omega.map((w) => w * factor);
+}
+
+function gateOf(design: Design, made: DesignPulse, options: PulseOptions): number | null {
+  if (options.waveform !== undefined) return null;
+  if (options.edges !== undefined) {
+    const close = options.edges.find((edge) => edge.state === made.closed && edge.time > 0);
+    return close?.time ?? null;
+  }
+  const gate =
+    options.gate ?? design.pulse.gate ?? design.need.gasPulse ?? 0.5 / made.firstResonance;
+  if (!(gate > 0)) throw new RangeError(`the gate must be > 0 s: got ${gate}`);
+  return gate;
+}
+
+function defaultLength(made: DesignPulse, gate: number | null): number {
+  const wanted = (gate ?? 0) + 8 * made.ringDown;
+  return Math.max(SHORTEST, Math.min(LONGEST, wanted), 1.5 * (gate ?? 0));
+}
+
+function driveCommands(
+  made: DesignPulse,
+  gate: number | null,
+  options: PulseOptions,
+): DriveCommand[] {
+  const sw = made.model.circuit?.spec.switch;
+  if (sw == null) return [];
+  if (options.waveform !== undefined) {
+    const { time_s: times, voltage_V: volts } = options.waveform;
+    if (times.length < 2 || times.length !== volts.length)
+      throw new RangeError("a drawn waveform needs at least two times, each with its voltage");
+    return times.map((time, i) => {
+      if (!(time >= 0 && (i === 0 || time > (times[i - 1] as number))))
+        throw new RangeError(
+          `times of a waveform must rise from 0 s: got ${time} s at point ${i + 1}`,
+        );
+      return { time: time + sw.delay, state: "wave", voltage: volts[i] as number };
+    });
+  }
+  if (options.edges !== undefined) return commandsOf(options.edges, sw);
+  return commandsOf(
+    [
+      { time: 0, state: made.open },
+      { time: gate as number, state: made.closed },
+    ],
+    sw,
+  );
+}
+
+const MICRO = 1e6;
+const digits = (x: number, n = 4) => String(Number(x.toPrecision(n)));
+
+function driveText(
+  made: DesignPulse,
+  gate: number | null,
+  options: PulseOptions,
+  count: number,
+  rate: number | null,
+): string {
+  const what =
+    options.waveform !== undefined
+      ? `a drawn waveform of ${options.waveform.time_s.length} points`
+      : options.edges !== undefined
+        ? `${options.edges.length} drawn gate edges`
+        : `gate ${digits((gate as number) * MICRO)} µs, output ${made.open} to open`;
+  if (count === 1) return `${what}, one pulse from rest`;
+  return `${what}, ${count} pulses at ${digits(rate as number)} Hz from rest`;
+}
+
+/** The run as steps: yields the share done after each pulse (or part of a long one). */
+export function* pulseSteps(
+  design: Design,
+  options: PulseOptions = {},
+): Generator<number, PulseRun, void> {
+  const plan = pulsePlan(design, options);
+  const { made } = plan;
+  const { model } = made;
+  const run = newRun(model, plan.step);
+  const startUp = options.startUp ?? false;
+  const state = startState(model, { output: made.closed, unpowered: startUp });
+  const start: PulseResult["start"] = {
+    position_m: state.y,
+    contact_force_N: state.contact,
+    gas_force_N: state.gasForce,
+    output_V: nodeOf(state, model.circuit?.output ?? -1),
+    rails: (model.circuit?.spec.rails ?? []).map((rail, r) => ({
+      name: rail.name,
+      voltage_V: nodeOf(state, model.circuit?.railNode[r] ?? -1) ?? 0,
+    })),
+  };
+  const before = auditPoint(model, state);
+  const series = newSeries(model, plan.step, plan.steps);
+  const record = recordInto(series, model, state.y);
+  const frames = options.frames === true ? newFrameStore(plan.steps) : null;
+  const first: PulseFigures[] = [];
+  const last: PulseFigures[] = [];
+  for (let n = 1; n <= plan.count; n++) {
+    record(state, 0);
+    if (state.electric !== null) state.electric.peakCurrent = 0;
+    const isLast = n === plan.count;
+    frames?.reset();
+    frames?.take(made, state, 0);
+    advance(run, state, plan.commands, plan.steps, (s, i) => {
+      record(s, i);
+      if (isLast) frames?.take(made, s, i);
+    });
+    if (state.failed !== null) throw new RangeError(state.failed);
+    if (n <= KEPT || n > plan.count - KEPT || isLast) {
+      const figures = pulseFigures(
+        design,
+        made,
+        series,
+        n,
+        plan.gate ?? plan.period,
+        state.electric?.peakCurrent ?? 0,
+      );
+      if (n <= KEPT) first.push(figures);
+      else last.push(figures);
+    }
+    yield n / plan.count;
+  }
+  const audit = auditBetween(before, auditPoint(model, state));
+  const pulses = [...first, ...last];
+  const margins = pulseMargins(design, pulses);
+  const result: PulseResult = {
+    verdict: verdictOf(margins),
+    margins,
+    drive: {
+      text: plan.text,
+      gate_s: plan.gate,
+      rate_Hz: plan.rate,
+      pulses: plan.count,
+      step_s: plan.step,
+      steps: plan.steps,
+      coordinates: model.strip.count,
+      ceramic: options.ceramic ?? design.model.ceramic,
+      closed_state: made.closed,
+      start_up: startUp,
+    },
+    start,
+    pulses,
+    audit: auditFigures(audit),
+    surprises: [],
+    convergence: null,
+    reasons: reasonsOf(design, made),
+  };
+  if (options.halveStep === true) {
+    const { halveStep: _, frames: __, ...rest } = options;
+    const half = pulse(design, { ...rest, step: plan.step / 2 });
+    result.convergence = convergence(pulses.at(-1), half.result.pulses.at(-1));
+  }
+  return { result, series, frames: frames?.done() ?? null, made, state };
+}
+
+const nodeOf = (state: PulseState, node: number): number | null =>
+  state.electric === null || node < 0 ? null : (state.electric.v[node] as number);
+
+function auditFigures(audit: Audit): AuditFigures {
+  return {
+    rows: audit.rows.map(({ what, kind, energy }) => ({ what, kind, energy_J: energy })),
+    in_J: audit.in,
+    lost_J: audit.lost,
+    stored_change_J: audit.storedChange,
+    residual_J: audit.residual,
+    relative: audit.relative,
+  };
+}
+
+function reasonsOf(design: Design, made: DesignPulse): Record<string, string> {
+  const out: Record<string, string> = {};
+  if (made.model.seat === null)
+    out.gas =
+      design.seat === undefined ? "the design has no seat" : "the seat lacks a pad or a gas";
+  else if (made.model.chamber === null) out["gas.chamber"] = "the design has no chamber";
+  return out;
+}
+
+function convergence(
+  whole: PulseFigures | undefined,
+  half: PulseFigures | undefined,
+): ConvergenceRow[] {
+  const rows: ConvergenceRow[] = [];
+  const add = (figure: string, unit: string, pick: (p: PulseFigures) => number | null) => {
+    const value = whole === undefined ? null : pick(whole);
+    const other = half === undefined ? null : pick(half);
+    rows.push({
+      figure,
+      unit,
+      value,
+      at_half_step: other,
+      difference: value === null || other === null ? null : other - value,
+    });
+  };
+  add("peak lift", "m", (p) => p.peak_lift_m);
+  add("opening delay", "s", (p) => p.open_delay_s);
+  add("closing delay", "s", (p) => p.close_delay_s);
+  add("impact speed", "m/s", (p) => p.impact_speed_m_per_s);
+  add("gas per pulse", "mol", (p) => p.gas?.amount_mol ?? null);
+  add("width of the gas pulse", "s", (p) => p.gas?.main_width_s ?? null);
+  add("peak flow", "mol/s", (p) => p.gas?.peak_flow_mol_per_s ?? null);
+  return rows;
+}
+
+/** Shapes at about {@link FRAMES} equal times of one period. */
+function newFrameStore(steps: number) {
+  const every = Math.max(1, Math.ceil(steps / FRAMES));
+  const count = Math.floor(steps / every) + 1;
+  let index: number[] = [];
+  let shape: Float64Array | null = null;
+  let places: readonly number[] = [];
+  return {
+    reset() {
+      index = [];
+    },
+    take(made: DesignPulse, state: PulseState, i: number) {
+      if (i % every !== 0) return;
+      places = made.model.strip.places;
+      shape ??= new Float64Array(count * places.length);
+      shapeInto(made.model, state, shape, index.length * places.length);
+      index.push(i);
+    },
+    done(): Frames {
+      return { index, shape: shape ?? new Float64Array(0), places };
+    },
+  };
+}
