@@ -124,21 +124,25 @@ export function moveHysteresis(h: Hysteresis, q: Coulomb): void {
   }
 }
 
-/** Where v_h would be at the charge q, without moving. Exact on the present branch, and past a reversal. */
+/** Where v_h would be at the charge q, without moving. */
 export function peekHysteresis(h: Hysteresis, q: Coulomb): Volt {
-  const { density, reach } = h;
-  const step = q - h.q;
-  if (step * h.direction < 0) return h.v - h.direction * branchRise(density, reach, Math.abs(step));
+  const { density, reach, reversalQ, reversalV } = h;
+  const width = Math.abs(q - h.q);
+  let sign = h.direction;
   let top = h.count - 1;
-  for (; top > 0; top -= top === 1 ? 1 : 2) {
-    const fromQ = h.reversalQ[top]!;
-    if (Math.abs(q - fromQ) <= Math.abs(h.reversalQ[top - 1]! - fromQ)) break;
-    if (top === 1)
-      return h.reversalV[1]! + h.direction * branchRise(density, reach, Math.abs(q - fromQ));
+  if ((q - h.q) * sign < 0) {
+    // A reversal here, unless it runs past the one before and closes that loop.
+    sign = sign === 1 ? -1 : 1;
+    if (top === 0 || width <= Math.abs(reversalQ[top]! - h.q))
+      return h.v + sign * branchRise(density, reach, width);
+    top--;
   }
-  return (
-    h.reversalV[top]! + h.direction * branchRise(density, reach, Math.abs(q - h.reversalQ[top]!))
-  );
+  for (; top > 0; top -= top === 1 ? 1 : 2) {
+    const fromQ = reversalQ[top]!;
+    if (Math.abs(q - fromQ) <= Math.abs(reversalQ[top - 1]! - fromQ)) break;
+    if (top === 1) return reversalV[1]! + sign * branchRise(density, reach, Math.abs(q - fromQ));
+  }
+  return reversalV[top]! + sign * branchRise(density, reach, Math.abs(q - reversalQ[top]!));
 }
 
 function reverse(h: Hysteresis): void {
