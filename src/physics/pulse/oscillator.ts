@@ -24,6 +24,8 @@ export interface OscillatorStep {
 }
 
 export const STRIDE = 12;
+/** Below this ωh the answer to forces is summed as a series, to rounding. */
+const SHORT = 0.1;
 
 export function oscillatorStep(strip: TransientStrip, h: Second): OscillatorStep {
   const { count, omega, zeta, pad, jump } = strip;
@@ -48,20 +50,24 @@ export function oscillatorStep(strip: TransientStrip, h: Second): OscillatorStep
     const c = e * Math.cos(root * x);
     const A = c + z * w * s;
     const D = c - z * w * s;
-    let b1: number;
-    let b0: number;
-    let d1: number;
-    if (x < 1e-3) {
-      // Series: 1 − A cancels.
-      b1 = (h * h) / 6 - (z * w * h * h * h) / 12;
-      b0 = (h * h) / 3 - (z * w * h * h * h) / 4;
-      d1 = h / 2 - (z * w * h * h) / 3;
-    } else {
-      const rest = (1 - A) / (w * w);
-      b1 = (1 - ((2 * z) / x) * (1 - A) - s / h) / (w * w);
-      b0 = rest - b1;
-      d1 = rest / h;
+    let rest = (1 - A) / (w * w);
+    let b1 = (1 - ((2 * z) / x) * (1 - A) - s / h) / (w * w);
+    if (x < SHORT) {
+      // 1 − A cancels: B(t) = Σ g_n tⁿ, rest = ∫B dt, b_1 = ∫B (h − t)/h dt.
+      rest = 0;
+      b1 = 0;
+      let before = 0;
+      let term = h;
+      for (let n = 1; n <= 9; n++) {
+        rest += (h * term) / (n + 1);
+        b1 += (h * term) / ((n + 1) * (n + 2));
+        const next = -(2 * z * x * n * term + x * x * before) / (n * (n + 1));
+        before = term;
+        term = next;
+      }
     }
+    const b0 = rest - b1;
+    const d1 = rest / h;
     const d0 = s - d1;
     const f = pad[i]!;
     const j = jump[i]!;
