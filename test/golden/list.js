@@ -76,6 +76,10 @@ window.pictures = [
     "sentence": "Over free lengths from 4.5 mm to 16.2 mm and stand-offs from −56.6 μm to 47.4 μm every requirement is met in 13 % of the places: best at 9.62 mm and −13.3 μm with 50 % left, where field with the poling, any state binds; now 9 mm and −5 μm with 49 % left."
   },
   {
+    "name": "jet",
+    "sentence": "Free jet of Ar from 1 bar and 295 K through 0.2 mm, 554.1 m/s at the end; skimmer at 10 mm, freezing surface at 12.2 mm, Mach disk at 13.4 mm, interaction point at 300 mm."
+  },
+  {
     "name": "map-unfinished",
     "sentence": "Over free lengths from 4.5 mm to 16.2 mm and voltages of bias from −30 V to −345 V every requirement is met in 28 % of the places, 71 of 825 cells computed: best at 8.89 mm and −135 V with 51 % left, where opening voltage over the switched step binds; now 9 mm and −150 V with 49 % left."
   }

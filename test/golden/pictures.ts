@@ -20,7 +20,11 @@ import {
 } from "../../src/report/index.ts";
 
 import { driveChain } from "../../src/report/figures/driveChain.ts";
+import { jetChart } from "../../src/report/figures/jetChart.ts";
 import { mapChart } from "../../src/report/figures/mapChart.ts";
+import { gasNamed } from "../../src/physics/gases.ts";
+import type { JetInput } from "../../src/sheet/jetResult.ts";
+import { jetFigures } from "../../src/sheet/jetSheet.ts";
 import { designMap, designMapSteps } from "../../src/studies/maps.ts";
 import { fullCheck } from "../../src/studies/fullCheck.ts";
 import { exampleDesign } from "../examples/support.ts";
@@ -29,6 +33,22 @@ export const ORIGIN =
   "reedlift 0.1.0; argon-jet.reed.yaml sha256 3f9a21c0; reedlift check argon-jet.reed.yaml --svg .";
 
 const from = { origin: ORIGIN };
+
+/** Argon, 1 bar through 0.2 mm, steady into 10 Pa: every mark of the jet's picture. */
+const argonJet: JetInput = {
+  gas: gasNamed("Ar"),
+  sourcePressure: 1e5,
+  sourceTemperature: 295,
+  orificeDiameter: 0.2e-3,
+  nozzle: { form: "sonic" },
+  backgroundPressure: 10,
+  chamberLength: null,
+  chamberVolume: 0.06,
+  pulse: null,
+  skimmerDistance: 10e-3,
+  skimmerDiameter: 1e-3,
+  interactionDistance: 0.3,
+};
 
 /** Every stored picture by its name. */
 export function pictures(): Record<string, Figure | null> {
@@ -65,6 +85,7 @@ export function pictures(): Record<string, Figure | null> {
     "lock-out": lockoutBand(...valve, from),
     "map-voltage": mapChart(first, designMap(first, "length-voltage", cells), from),
     "map-stand-off": mapChart(first, designMap(first, "length-stand-off", cells), from),
+    jet: jetChart(argonJet, jetFigures(argonJet), from),
     "map-unfinished": mapChart(first, unfinished.next().value, from),
   };
 }
