@@ -24,6 +24,15 @@ export interface Conflict {
   disk: { text: string; sha256: string } | null;
 }
 
+/** A picture whose numbers can be shown as a table or taken as a file. */
+export interface NumbersOf {
+  /** Name of a file without its end. */
+  name: string;
+  title: string;
+  sentence: string;
+  csv: () => Promise<string | null>;
+}
+
 export type Dialog =
   | { kind: "open" }
   | { kind: "new" }
@@ -32,7 +41,7 @@ export type Dialog =
   | { kind: "conflict" }
   | { kind: "keys" }
   | { kind: "theory"; step: StepId }
-  | { kind: "numbers"; figure: string };
+  | { kind: "numbers"; of: NumbersOf };
 
 export type Theme = "as the system" | "light" | "dark";
 

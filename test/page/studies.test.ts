@@ -1,3 +1,4 @@
+import type { Locator } from "playwright-core";
 import { afterAll, beforeAll, expect, test } from "vitest";
 import { readDesign } from "../../src/design/readDesign.ts";
 import { type Bench, benchWith, computed, field, step, visit, withBrowser } from "./support.ts";
@@ -19,6 +20,71 @@ test("a map over length and voltage fills in and says what it found", async () =
   await map.locator("figcaption", { hasText: "every requirement is met in" }).waitFor();
   await map.locator(".progress").waitFor({ state: "detached", timeout: 20_000 });
   expect(await map.locator("svg").textContent()).toContain("field with the poling");
+  expect(errors).toEqual([]);
+  await close();
+});
+
+/** Ends of the numbers at the foot of a map, mm. */
+async function lengthsUnder(map: Locator): Promise<[number, number]> {
+  const words = await map.locator("svg > text").allTextContents();
+  const end = words.indexOf("free length / mm");
+  const numbers = words.slice(0, end < 0 ? undefined : end).map((word) => Number(word));
+  const ticks = numbers.filter((value) => !Number.isNaN(value));
+  return [Math.min(...ticks), Math.max(...ticks)];
+}
+
+test("a map has its numbers and a zoom by box, by keys and by two fingers", async () => {
+  const { page, errors, close } = await visit(bench, "first-valve", { hasTouch: true });
+  await page.getByRole("radio", { name: "Length and voltage" }).check({ force: true });
+  const map = page.locator('[data-figure="map-length-voltage"]');
+  await map.locator("svg").waitFor();
+  await map.locator(".progress").waitFor({ state: "detached", timeout: 20_000 });
+  const whole = await lengthsUnder(map);
+  const layer = map.locator(".plot-layer");
+  const box = (await layer.boundingBox())!;
+  const away = map.getByRole("button", { name: "Whole view" });
+
+  await page.mouse.move(box.x + 0.4 * box.width, box.y + 0.3 * box.height);
+  await page.mouse.down();
+  await page.mouse.move(box.x + 0.6 * box.width, box.y + 0.7 * box.height, { steps: 3 });
+  await page.mouse.up();
+  await expect.poll(() => lengthsUnder(map)).not.toEqual(whole);
+  const boxed = await lengthsUnder(map);
+  expect(boxed[0]).toBeGreaterThanOrEqual(whole[0]);
+  expect(boxed[1] - boxed[0]).toBeLessThan(0.3 * (whole[1] - whole[0]));
+  await away.click();
+  await expect.poll(() => lengthsUnder(map)).toEqual(whole);
+
+  await layer.focus();
+  for (let i = 0; i < 3; i++) await page.keyboard.press("+");
+  await expect.poll(() => lengthsUnder(map)).not.toEqual(whole);
+  await page.keyboard.press("0");
+  await expect.poll(() => lengthsUnder(map)).toEqual(whole);
+
+  const session = await page.context().newCDPSession(page);
+  const fingers = (apart: number) =>
+    [-1, 1].map((side) => ({
+      x: box.x + box.width / 2 + side * apart,
+      y: box.y + box.height / 2,
+    }));
+  const touch = (type: "touchStart" | "touchMove" | "touchEnd", apart?: number) =>
+    session.send("Input.dispatchTouchEvent", {
+      type,
+      touchPoints: apart === undefined ? [] : fingers(apart),
+    });
+  await touch("touchStart", 30);
+  for (const apart of [50, 75, 100]) await touch("touchMove", apart);
+  await touch("touchEnd");
+  await away.waitFor();
+  await expect.poll(() => lengthsUnder(map)).not.toEqual(whole);
+  await away.click();
+
+  await map.getByRole("button", { name: "Numbers" }).click();
+  const dialog = page.getByRole("dialog");
+  // 41 lengths by 31 voltages.
+  await dialog.getByText("The first 200 of 1271 rows").waitFor();
+  expect(await dialog.locator("tbody tr").count()).toBe(200);
+  expect(await dialog.locator("th").first().textContent()).toBe("free_length / m");
   expect(errors).toEqual([]);
   await close();
 });

@@ -1,4 +1,6 @@
+import type { Figure } from "../../report/figures/figure.ts";
 import { get, set, tell, textNow, usePage } from "../state.ts";
+import { stepOf } from "../steps.ts";
 import type {
   Drawn,
   FigureId,
@@ -6,6 +8,8 @@ import type {
   FullAnswer,
   LookAnswer,
   LookRequest,
+  MapAnswer,
+  MapRequest,
 } from "../worker/requests.ts";
 import { type Lost, WorkerLine } from "./line.ts";
 
@@ -32,7 +36,8 @@ export function startComputation(): void {
   const changed = () => {
     const state = get();
     const now = textNow(state);
-    const asks = [now, state.wanted, state.shape, state.stripState, state.full, state.preview];
+    const { wanted, step, shape, stripState, full, preview } = state;
+    const asks = [now, wanted, step, shape, stripState, full, preview];
     if (asks.every((value, i) => value === asked[i])) return;
     asked = asks;
     if (now !== text) {
@@ -60,7 +65,7 @@ function onLost({ what, again }: Lost): void {
 }
 
 function requestOf(text: string, only?: readonly FigureId[]): LookRequest {
-  const { draft, wanted, shape, stripState, window, full } = get();
+  const { draft, wanted, shape, stripState, step, window, full } = get();
   const whole = full !== null && full.text === text ? full.result : null;
   const figures = Object.values(wanted);
   return {
@@ -68,6 +73,7 @@ function requestOf(text: string, only?: readonly FigureId[]): LookRequest {
     name: bareName(draft?.name ?? null),
     figures: only === undefined ? figures : figures.filter(({ id }) => only.includes(id)),
     shape,
+    groups: only === undefined ? stepOf(step).groups : [],
     state: stripState,
     window: window?.window ?? null,
     full: whole,
@@ -81,58 +87,48 @@ export function bareName(name: string | null): string {
 
 let looking = false;
 let lookWanted = false;
+let still: ReturnType<typeof setTimeout> | undefined;
 
 function lookSoon(): void {
   lookWanted = true;
-  wake?.();
-  wake = null;
+  clearTimeout(still);
   if (!looking) void lookLoop();
 }
 
-async function lookLoop(): Promise<void> {
+/** Looks while something new is asked for, at the window before that where it is wanted. */
+async function lookLoop(windowWanted = false): Promise<void> {
   looking = true;
+  let due = false;
   try {
+    if (windowWanted) await windowAfter(textNow(get()));
     while (lookWanted) {
       lookWanted = false;
       const text = textNow(get());
       if (text === null) continue;
       const request = requestOf(text);
       take(text, await quick.call((remote) => remote.look(request) as Promise<LookAnswer>));
-      if (lookWanted) continue;
-      if (windowIsDue(text)) await stillness(STILL);
-      if (lookWanted) continue;
-      await windowAfter(text);
+      due = windowIsDue(text);
     }
   } catch {
     // The line has told what happened and asks again where that helps.
   } finally {
     looking = false;
   }
+  if (due) still = setTimeout(() => void lookLoop(true), STILL);
 }
 
-function take(text: string, answer: LookAnswer, keepFigures = false): void {
+function take(text: string, answer: LookAnswer, keepRest = false): void {
   if (!answer.ok) {
     set({ problems: answer.problems });
     return;
   }
   const before = get().answer;
-  const figures = keepFigures ? { ...before?.figures, ...answer.figures } : answer.figures;
-  set({ answer: { ...answer, figures }, answerText: text, problems: [] });
+  const kept = keepRest && before !== null;
+  const figures = kept ? { ...before.figures, ...answer.figures } : answer.figures;
+  const groups = kept ? before.groups : answer.groups;
+  set({ answer: { ...answer, figures, groups }, answerText: text, problems: [] });
   const state = get();
   if (state.preview === null && state.full?.text !== text) rest();
-}
-
-let wake: (() => void) | null = null;
-
-/** Waits until nothing new was asked for so long; something new ends the wait at once. */
-function stillness(ms: number): Promise<void> {
-  return new Promise((resolve) => {
-    const timer = setTimeout(resolve, ms);
-    wake = () => {
-      clearTimeout(timer);
-      resolve();
-    };
-  });
 }
 
 /** Whether the window that is drawn belongs to another text. */
@@ -142,8 +138,8 @@ function windowIsDue(text: string): boolean {
 }
 
 /** The window of the text, when it is not the one that is drawn. */
-async function windowAfter(text: string): Promise<void> {
-  if (!windowIsDue(text)) return;
+async function windowAfter(text: string | null): Promise<void> {
+  if (text === null || !windowIsDue(text)) return;
   const state = get();
   const name = bareName(state.draft?.name ?? null);
   const found = await quick.call((remote) => remote.windowOf(text, name));
@@ -209,23 +205,40 @@ async function fullSheet(): Promise<boolean> {
   return true;
 }
 
+/** Numbers of a picture that is on the page, as CSV; null where it is gone. */
+export async function numbersOf(id: FigureId): Promise<string | null> {
+  const text = textNow(get());
+  if (text === null) return null;
+  const request = requestOf(text);
+  return quick.call((remote) => remote.tableOf(request, id) as Promise<string | null>);
+}
+
+/** Another part of a map that was begun for this text; null where it is gone. */
+export const drawMap = (text: string, request: MapRequest): Promise<MapAnswer | null> =>
+  study.call((remote) => remote.mapAgain(text, request) as Promise<MapAnswer | null>);
+
+/** Numbers of such a map, as CSV. */
+export const numbersOfMap = (text: string, request: MapRequest): Promise<string | null> =>
+  study.call((remote) => remote.mapTable(text, request) as Promise<string | null>);
+
 /** A picture as a file: its own size, title and origin line, in the colours of paper. */
-export async function pictureOnPaper(id: FigureId, origin: string): Promise<Drawn | null> {
+export async function pictureOnPaper(id: FigureId, origin: string): Promise<Figure | null> {
   const text = textNow(get());
   if (text === null) return null;
   const request = requestOf(text, []);
-  return quick.call((remote) => remote.onPaper(request, id, origin) as Promise<Drawn | null>);
+  return quick.call((remote) => remote.onPaper(request, id, origin) as Promise<Figure | null>);
 }
 
-/** Pictures for the printer, in the order asked for; those that the design has. */
-export async function drawForPrint(figures: readonly FigureRequest[]): Promise<Drawn[]> {
+/** A picture for the printer; null where the design has none. */
+export async function drawForPrint(figure: FigureRequest): Promise<Drawn | null> {
   const text = textNow(get());
-  if (text === null) return [];
-  const request: LookRequest = { ...requestOf(text, []), figures, state: null, shape: "closed" };
+  if (text === null) return null;
+  const asked: LookRequest = { ...requestOf(text, []), state: null, shape: "closed" };
+  const request = { ...asked, figures: [figure] };
   try {
     const answer = await study.call((remote) => remote.look(request) as Promise<LookAnswer>);
-    return answer.ok ? figures.flatMap(({ id }) => answer.figures[id] ?? []) : [];
+    return answer.ok ? (answer.figures[figure.id] ?? null) : null;
   } catch {
-    return [];
+    return null;
   }
 }

@@ -18,6 +18,7 @@ export class WorkerLine {
   private fail: ((reason: Error) => void) | null = null;
   private crashes = 0;
   private tail: Promise<unknown> = Promise.resolve();
+  private waiting = 0;
   /** How many workers there were: what the one before knew is gone with it. */
   started = 0;
   private readonly address: string;
@@ -64,8 +65,13 @@ export class WorkerLine {
    * @throws Error when the worker is lost meanwhile, or what the computation itself threw
    */
   call<T>(ask: (remote: Remote<WorkerCalls>) => Promise<T>): Promise<T> {
-    const turn = this.tail.then(() => this.answer(ask));
-    this.tail = turn.catch(() => {});
+    // An idle worker is asked at once, before the page shows anything of the change.
+    const turn = this.waiting === 0 ? this.answer(ask) : this.tail.then(() => this.answer(ask));
+    const done = () => {
+      this.waiting -= 1;
+    };
+    this.waiting += 1;
+    this.tail = turn.then(done, done);
     return turn;
   }
 

@@ -67,7 +67,7 @@ export function Dialogs() {
             {dialog.kind === "conflict" && <ConflictDialog />}
             {dialog.kind === "keys" && <KeysDialog />}
             {dialog.kind === "theory" && <TheoryDialog step={dialog.step} />}
-            {dialog.kind === "numbers" && <NumbersDialog figure={dialog.figure} />}
+            {dialog.kind === "numbers" && <NumbersDialog of={dialog.of} />}
           </Suspense>
         </>
       )}

@@ -1,9 +1,9 @@
 import { type ReactNode, useCallback, useRef, useState } from "react";
-import { download } from "../actions.ts";
-import { pictureOnPaper } from "../compute/engine.ts";
-import { set, tell, usePage } from "../state.ts";
+import { numbersOf, pictureOnPaper } from "../compute/engine.ts";
+import { usePage } from "../state.ts";
 import type { FigureId, FigureRequest } from "../worker/requests.ts";
-import { commandOf, originOf } from "./command.ts";
+import { originOf } from "./command.ts";
+import { FigureTools } from "./FigureTools.tsx";
 import { PlotLayer } from "./PlotLayer.tsx";
 import { markParts, pressed } from "./pressParts.ts";
 import { Svg } from "./Svg.tsx";
@@ -42,7 +42,13 @@ export function FigureBox({
     <figure className="figure" data-figure={id}>
       <div className="figure-head">
         {head}
-        <FigureTools id={id} zoomed={view !== undefined} onWhole={() => setView(undefined)} />
+        {figure !== undefined && (
+          <FigureTools
+            of={{ ...figure, csv: () => numbersOf(id) }}
+            paper={() => pictureOnPaper(id, originOf())}
+            whole={view === undefined ? null : () => setView(undefined)}
+          />
+        )}
       </div>
       <div className="figure-draw" ref={place}>
         {figure === undefined ? (
@@ -59,55 +65,5 @@ export function FigureBox({
       </div>
       <figcaption>{figure?.sentence}</figcaption>
     </figure>
-  );
-}
-
-function FigureTools({
-  id,
-  zoomed,
-  onWhole,
-}: {
-  id: FigureId;
-  zoomed: boolean;
-  onWhole: () => void;
-}) {
-  const figure = usePage((state) => state.answer?.figures[id]);
-  const step = usePage((state) => state.step);
-  if (figure === undefined) return null;
-  const svg = async () => {
-    const paper = await pictureOnPaper(id, originOf());
-    if (paper != null) download(`${paper.name}.svg`, paper.svg, "image/svg+xml");
-  };
-  const copy = async () => {
-    try {
-      await navigator.clipboard.writeText(commandOf("--svg pictures"));
-      tell("told", `Copied: ${commandOf("--svg pictures")}`);
-    } catch {
-      tell("told", commandOf("--svg pictures"));
-    }
-  };
-  return (
-    <div className="figure-tools">
-      {zoomed && (
-        <button type="button" onClick={onWhole}>
-          Whole view
-        </button>
-      )}
-      <button type="button" onClick={() => set({ dialog: { kind: "numbers", figure: id } })}>
-        Numbers
-      </button>
-      <button type="button" onClick={() => download(`${figure.name}.csv`, figure.csv, "text/csv")}>
-        CSV
-      </button>
-      <button type="button" onClick={() => void svg()}>
-        SVG
-      </button>
-      <button type="button" onClick={() => void copy()}>
-        Command
-      </button>
-      <button type="button" onClick={() => set({ dialog: { kind: "theory", step } })}>
-        How computed
-      </button>
-    </div>
   );
 }

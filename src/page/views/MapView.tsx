@@ -1,10 +1,13 @@
-import { type ReactNode, useRef } from "react";
+import { type ReactNode, useRef, useState } from "react";
 import type { MapKind } from "../../studies/maps.ts";
-import { download } from "../actions.ts";
+import { numbersOfMap } from "../compute/engine.ts";
 import { useStudy } from "../compute/useStudy.ts";
-import { set, textNow, usePage } from "../state.ts";
-import type { MapAnswer } from "../worker/requests.ts";
+import { textNow, usePage } from "../state.ts";
+import type { MapAnswer, MapRequest } from "../worker/requests.ts";
+import { FigureTools } from "./FigureTools.tsx";
+import { PlotLayer } from "./PlotLayer.tsx";
 import { Svg } from "./Svg.tsx";
+import { useMapPart } from "./useMapPart.ts";
 import { useSize } from "./useSize.ts";
 
 /** A map over two inputs that fills in coarse cells first; it can be stopped at any time. */
@@ -12,40 +15,50 @@ export function MapView({ map, head, empty }: { map: MapKind; head: ReactNode; e
   const place = useRef<HTMLDivElement>(null);
   const size = useSize(place);
   const text = usePage(textNow);
-  const step = usePage((state) => state.step);
-  const study = useStudy<MapAnswer>(
-    `map ${map}`,
-    size === null ? null : { kind: "map", map, columns: 41, rows: 31, size },
-  );
+  const [view, setView] = useState<MapRequest["view"]>(undefined);
+  const whole: MapRequest | null =
+    size === null ? null : { kind: "map", map, columns: 41, rows: 31, size };
+  const study = useStudy<MapAnswer>(`map ${map}`, whole);
   const { value, done, since } = study;
+  const part = useMapPart(
+    study.text,
+    whole === null || view === undefined ? null : { ...whole, view },
+    value,
+  );
+  const shown = (view === undefined ? value : part) ?? value;
   const stale = study.text !== text;
+  const csv = async () =>
+    whole === null || study.text === null ? null : numbersOfMap(study.text, whole);
   return (
     <figure className={`figure${stale ? " stale" : ""}`} data-figure={`map-${map}`}>
       <div className="figure-head">
         {head}
         {value !== null && !done && <Progress value={value} since={since} onStop={study.stop} />}
-        {value !== null && (
-          <div className="figure-tools">
-            <button
-              type="button"
-              onClick={() => download(`${value.figure.name}.csv`, value.figure.csv, "text/csv")}
-            >
-              CSV
-            </button>
-            <button type="button" onClick={() => set({ dialog: { kind: "theory", step } })}>
-              How computed
-            </button>
-          </div>
+        {shown !== null && (
+          <FigureTools
+            of={{ ...shown.figure, csv }}
+            whole={view === undefined ? null : () => setView(undefined)}
+          />
         )}
       </div>
       <div className="figure-draw" ref={place}>
-        {value !== null ? (
-          <Svg text={value.figure.svg} label={value.figure.title} />
-        ) : (
+        {shown === null ? (
           <p className="empty">{done ? empty : "The first cells are being computed."}</p>
+        ) : (
+          <>
+            <Svg text={shown.figure.svg} label={shown.figure.title} />
+            {shown.figure.plot !== undefined && (
+              <PlotLayer
+                plot={shown.figure.plot}
+                view={view}
+                onView={setView}
+                label={shown.figure.title}
+              />
+            )}
+          </>
         )}
       </div>
-      <figcaption>{value?.figure.sentence}</figcaption>
+      <figcaption>{shown?.figure.sentence}</figcaption>
     </figure>
   );
 }

@@ -1,9 +1,10 @@
-import { useEffect, useState } from "react";
+import { memo, useEffect, useState } from "react";
+import { flushSync } from "react-dom";
 import { kindOfUnit, printQuantity } from "../../report/figureUnits.ts";
 import { percentText } from "../../report/text/marginTable.ts";
 import { drawForPrint } from "../compute/engine.ts";
-import { sheetNow, textNow, usePage } from "../state.ts";
-import type { Drawn, FigureId } from "../worker/requests.ts";
+import { get, sheetNow, textNow, usePage } from "../state.ts";
+import type { Drawn, FigureId, ShownSheet } from "../worker/requests.ts";
 import { commandOf } from "./command.ts";
 
 /** Pictures on paper in the order of the job; px of paper at 96 to the inch, 182 mm wide. */
@@ -19,29 +20,57 @@ const WIDTH = 686;
 /** Metres of paper in a px of CSS: an inch is 96 of them (CSS Values and Units, 6.2). */
 const METRE_PER_PX = 0.0254 / 96;
 
+/** How long the design rests before its paper is drawn, ms. */
+const REST = 400;
+
+/** The sheet that stands on paper: the last whole one, and at printing the present one. */
+function useSheet(): ShownSheet | null {
+  const whole = usePage((state) =>
+    state.full !== null && state.full.text === textNow(state) ? state.full.result : null,
+  );
+  const [sheet, setSheet] = useState<ShownSheet | null>(null);
+  useEffect(() => {
+    if (whole === null) return;
+    const timer = setTimeout(() => setSheet(whole), REST);
+    return () => clearTimeout(timer);
+  }, [whole]);
+  useEffect(() => {
+    const now = () => flushSync(() => setSheet(sheetNow(get())));
+    window.addEventListener("beforeprint", now);
+    return () => window.removeEventListener("beforeprint", now);
+  }, []);
+  return sheet;
+}
+
+/** The pictures of the sheet, drawn one by one; those that the design has. */
+function usePictures(sheet: ShownSheet | null): Drawn[] {
+  const [drawn, setDrawn] = useState<Partial<Record<FigureId, Drawn | null>>>({});
+  useEffect(() => {
+    if (sheet === null) return;
+    let over = false;
+    const draw = async () => {
+      for (const { id, height } of PICTURES) {
+        const figure = await drawForPrint({ id, size: { width: WIDTH, height } });
+        if (over) return;
+        setDrawn((old) => ({ ...old, [id]: figure }));
+      }
+    };
+    void draw();
+    return () => {
+      over = true;
+    };
+  }, [sheet]);
+  return PICTURES.flatMap(({ id }) => drawn[id] ?? []);
+}
+
 /** What a printer gets in place of the page: the whole sheet, light, one column. */
 export function PaperSheet() {
-  const sheet = usePage(sheetNow);
-  const text = usePage(textNow);
-  const whole = usePage((state) => state.full !== null && state.full.text === textNow(state));
+  const sheet = useSheet();
+  const drawn = usePictures(sheet);
   const name = usePage((state) => state.answer?.facts.name ?? "");
   const file = usePage((state) => state.draft?.name ?? "not saved");
   const version = usePage((state) => state.folder?.version ?? "");
   const hash = usePage((state) => state.diskHash);
-  const [drawn, setDrawn] = useState<Drawn[]>([]);
-  useEffect(() => {
-    if (!whole || text === null) return;
-    let over = false;
-    const timer = setTimeout(async () => {
-      const asks = PICTURES.map(({ id, height }) => ({ id, size: { width: WIDTH, height } }));
-      const figures = await drawForPrint(asks);
-      if (!over) setDrawn(figures);
-    }, 400);
-    return () => {
-      over = true;
-      clearTimeout(timer);
-    };
-  }, [whole, text]);
   if (sheet === null) return null;
   return (
     <article className="paper" aria-hidden="true">
@@ -104,7 +133,7 @@ export function PaperSheet() {
   );
 }
 
-function Picture({ figure }: { figure: Drawn }) {
+const Picture = memo(function Picture({ figure }: { figure: Drawn }) {
   const axis = figure.name === "side-view" ? figure.plot?.x : undefined;
   const scale =
     axis === undefined
@@ -123,7 +152,7 @@ function Picture({ figure }: { figure: Drawn }) {
       </figcaption>
     </figure>
   );
-}
+});
 
 /** Names inside the drawing that the same picture on the page does not have. */
 const withOwnIds = (svg: string): string =>

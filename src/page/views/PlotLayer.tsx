@@ -1,18 +1,12 @@
-import { type KeyboardEvent, type PointerEvent, useRef, useState } from "react";
-import type { Plot, PlotAxis } from "../../report/figures/figure.ts";
+import { type KeyboardEvent, type PointerEvent, useEffect, useRef, useState } from "react";
+import type { Plot } from "../../report/figures/figure.ts";
 import { set } from "../state.ts";
-import type { FigureRequest } from "../worker/requests.ts";
 import { axisText, curveAt, pxOf, valueAtPx } from "./plotPlace.ts";
-
-type View = FigureRequest["view"];
-type At = { x: number; y: number };
-
-/** Smallest zoom box that counts, px. */
-const LEAST = 8;
+import { type At, ends, LEAST, pinched, shifted, span, type View, zoomed } from "./plotView.ts";
 
 /**
  * What lies over a chart: cursor with readout, zoom box (drag), pan (shift and drag), whole view
- * (double click). By keyboard: arrows move the cursor, plus and minus zoom, shift and arrows pan,
+ * (double click); two fingers zoom and pan. By keyboard: arrows move the cursor, plus and minus zoom, shift and arrows pan,
  * 0 shows the whole.
  */
 export function PlotLayer({
@@ -28,7 +22,9 @@ export function PlotLayer({
 }) {
   const ref = useRef<HTMLDivElement>(null);
   const [cursor, setCursor] = useState<At | null>(null);
-  const [box, setBox] = useState<{ from: At; to: At; pan: boolean } | null>(null);
+  const [box, setBox] = useState<{ from: At; to: At; pan: Plot | null } | null>(null);
+  const fingers = useRef(new Map<number, At>());
+  const pinch = useRef<{ plot: Plot; from: readonly [At, At] } | null>(null);
   const [left, right] = ends(plot.x);
   const [top, bottom] = ends(plot.y);
   const inside = (at: At) => ({
@@ -40,23 +36,59 @@ export function PlotLayer({
     return inside({ x: event.clientX - rect.left + left, y: event.clientY - rect.top + top });
   };
 
+  // The browser would take two fingers for a scroll of the page.
+  useEffect(() => {
+    const element = ref.current;
+    const held = (event: TouchEvent) => {
+      if (event.touches.length > 1) event.preventDefault();
+    };
+    const options = { passive: false };
+    element?.addEventListener("touchstart", held, options);
+    element?.addEventListener("touchmove", held, options);
+    return () => {
+      element?.removeEventListener("touchstart", held);
+      element?.removeEventListener("touchmove", held);
+    };
+  }, []);
+  const two = (): readonly [At, At] | null => {
+    const [a, b] = fingers.current.values();
+    return a === undefined || b === undefined ? null : [a, b];
+  };
+
   const down = (event: PointerEvent<HTMLDivElement>) => {
-    if (event.button !== 0 || event.pointerType === "touch") return;
-    event.currentTarget.setPointerCapture(event.pointerId);
+    if (event.button !== 0) return;
     const from = at(event);
-    setBox({ from, to: from, pan: event.shiftKey });
+    if (event.pointerType === "touch") {
+      fingers.current.set(event.pointerId, from);
+      const held = two();
+      pinch.current = held === null ? null : { plot, from: held };
+      if (held !== null) setCursor(null);
+      return;
+    }
+    event.currentTarget.setPointerCapture(event.pointerId);
+    setBox({ from, to: from, pan: event.shiftKey ? plot : null });
   };
   const move = (event: PointerEvent<HTMLDivElement>) => {
     const now = at(event);
+    if (fingers.current.has(event.pointerId)) fingers.current.set(event.pointerId, now);
+    const [held, start] = [two(), pinch.current];
+    if (held !== null && start !== null) {
+      onView(pinched(start.plot, start.from, held));
+      return;
+    }
     setCursor(now);
     if (box === null) return;
-    if (box.pan) {
-      onView(shifted(plot, box.from.x - now.x, box.from.y - now.y));
-      setBox({ ...box, from: now, to: now });
-    } else setBox({ ...box, to: now });
+    // Against the chart that was there when it began: the one on the page may be a few moves behind.
+    if (box.pan !== null) onView(shifted(box.pan, box.from.x - now.x, box.from.y - now.y));
+    else setBox({ ...box, to: now });
   };
-  const up = () => {
-    if (box !== null && !box.pan) {
+  const lift = (event: PointerEvent) => {
+    fingers.current.delete(event.pointerId);
+    pinch.current = null;
+  };
+  const up = (event: PointerEvent) => {
+    lift(event);
+    if (box !== null && box.pan === null) {
       const [x0, x1] = [Math.min(box.from.x, box.to.x), Math.max(box.from.x, box.to.x)];
       const [y0, y1] = [Math.min(box.from.y, box.to.y), Math.max(box.from.y, box.to.y)];
       if (x1 - x0 > LEAST && y1 - y0 > LEAST)
@@ -96,7 +128,11 @@ export function PlotLayer({
         onPointerDown={down}
         onPointerMove={move}
         onPointerUp={up}
-        onPointerLeave={() => box === null && setCursor(null)}
+        onPointerCancel={lift}
+        onPointerLeave={(event) => {
+          lift(event);
+          if (box === null) setCursor(null);
+        }}
         onBlur={() => setCursor(null)}
         onDoubleClick={() => onView(undefined)}
         onKeyDown={keys}
@@ -104,7 +140,9 @@ export function PlotLayer({
         {cursor !== null && (
           <span className="plot-hair" style={{ left: cursor.x - left }} aria-hidden="true" />
         )}
-        {box !== null && !box.pan && <span className="zoom-box" style={boxStyle(box, left, top)} />}
+        {box !== null && box.pan === null && (
+          <span className="zoom-box" style={boxStyle(box, left, top)} />
+        )}
       </div>
       {lines.length > 0 && (
         <div
@@ -131,36 +169,6 @@ const WAYS: Record<string, readonly [number, number] | undefined> = {
   ArrowUp: [0, -1],
   ArrowDown: [0, 1],
 };
-
-const ends = (axis: PlotAxis): [number, number] => [
-  Math.min(...axis.range),
-  Math.max(...axis.range),
-];
-
-/** Values between two px, rising as the axis is written. */
-function span(axis: PlotAxis, a: number, b: number): [number, number] {
-  const [u, v] = [valueAtPx(axis, a), valueAtPx(axis, b)];
-  return u < v ? [u, v] : [v, u];
-}
-
-function shifted(plot: Plot, dx: number, dy: number): NonNullable<View> {
-  const part = (axis: PlotAxis, d: number) => span(axis, axis.range[0] + d, axis.range[1] + d);
-  return { x: part(plot.x, dx), y: part(plot.y, dy) };
-}
-
-function zoomed(plot: Plot, about: At | null, factor: number): NonNullable<View> {
-  const part = (axis: PlotAxis, centre: number) =>
-    span(
-      axis,
-      centre + (axis.range[0] - centre) * factor,
-      centre + (axis.range[1] - centre) * factor,
-    );
-  const middle = (axis: PlotAxis) => (axis.range[0] + axis.range[1]) / 2;
-  return {
-    x: part(plot.x, about?.x ?? middle(plot.x)),
-    y: part(plot.y, about?.y ?? middle(plot.y)),
-  };
-}
 
 /** Curves listed at the cursor at most. */
 const LISTED = 6;

@@ -1,5 +1,6 @@
 import { useLayoutEffect, useRef } from "react";
-import { type Lines, redraw } from "./drawing.ts";
+import { redraw } from "./drawing.ts";
+import type { Lines } from "./drawingLines.ts";
 import type { Pressed } from "./pressParts.ts";
 
 /**

@@ -54,16 +54,7 @@ export function look(request: LookRequest): LookAnswer {
   const held = readAgain(request.text, request.name);
   const { read } = held;
   if (!read.ok) return read;
-  // Curves of the seat take as long as all the rest: they are computed for their picture only.
-  const curves = request.figures.some(({ id }) => id === "load-lines");
-  if (held.result === null || (curves && !held.curves)) {
-    held.result = plainSheet(read.design, curves);
-    held.curves = curves;
-  }
-  const result: SheetResult = request.full ?? {
-    ...held.result,
-    ...(request.window === null ? {} : { window: request.window }),
-  };
+  const result = sheetOf(held, read.design, request);
   const figures: Partial<Record<FigureId, Drawn>> = {};
   for (const wanted of request.figures) {
     const figure = drawn(read.design, result, wanted, request);
@@ -76,8 +67,28 @@ export function look(request: LookRequest): LookAnswer {
     states: result.strip.states.map(({ name, kind, what }) => ({ name, kind, what })),
     warnings: read.warnings,
     figures,
-    groups: groupsOf(read.design, result),
+    groups: groupsOf(read.design, result, request.groups),
   };
+}
+
+/** The numbers of a picture that is on the page, as CSV; null where the design has no such picture. */
+export function tableOf(request: LookRequest, id: FigureId): string | null {
+  const held = readAgain(request.text, request.name);
+  const wanted = request.figures.find((figure) => figure.id === id);
+  if (!held.read.ok || wanted === undefined) return null;
+  const result = sheetOf(held, held.read.design, request);
+  return drawn(held.read.design, result, wanted, request)?.csv ?? null;
+}
+
+function sheetOf(held: Held, design: Design, { figures, full, window }: LookRequest): SheetResult {
+  if (full !== null) return full;
+  // Curves of the seat take as long as all the rest: they are computed for their picture only.
+  const curves = figures.some(({ id }) => id === "load-lines");
+  if (held.result === null || (curves && !held.curves)) {
+    held.result = plainSheet(design, curves);
+    held.curves = curves;
+  }
+  return { ...held.result, ...(window === null ? {} : { window }) };
 }
 
 const shownOf = ({ verdict, margins, cautions, wiring, ways_out }: SheetResult): ShownSheet => ({
@@ -122,7 +133,7 @@ function drawn(
 }
 
 /** The picture as a file for paper: its own size, title and origin. */
-export function onPaper(request: LookRequest, id: FigureId, origin: string): Drawn | null {
+export function onPaper(request: LookRequest, id: FigureId, origin: string): Figure | null {
   const { read } = readAgain(request.text, request.name);
   if (!read.ok) return null;
   const { design } = read;
@@ -168,9 +179,10 @@ function factsOf(design: Design): DesignFacts {
   };
 }
 
-function groupsOf(design: Design, result: SheetResult): FigureGroup[] {
+function groupsOf(design: Design, result: SheetResult, ids: readonly string[]): FigureGroup[] {
   const style = textStyle({});
-  return figureGroups(design, result, style).map(({ id, title, entries }) => ({
+  const wanted = figureGroups(design, result, style).filter(({ id }) => ids.includes(id));
+  return wanted.map(({ id, title, entries }) => ({
     id,
     title,
     rows: entries.map(({ label, path, text }) => ({

@@ -1,6 +1,7 @@
 import { expose } from "comlink";
 import { advanceJob, dropJob } from "./jobs.ts";
-import { full, look, onPaper, windowOf } from "./look.ts";
+import { full, look, onPaper, tableOf, windowOf } from "./look.ts";
+import { mapAgain, mapTable } from "./maps.ts";
 import { startStudy } from "./studies.ts";
 
 /** What a page can ask of a worker; two of them run, one for what must be quick, one for the rest. */
@@ -9,7 +10,10 @@ const calls = {
   full,
   windowOf,
   onPaper,
+  tableOf,
   startStudy,
+  mapAgain,
+  mapTable,
   advanceStudy: (id: number, ms: number) => advanceJob(id, ms, () => performance.now()),
   dropStudy: dropJob,
 };

@@ -27,6 +27,8 @@ export interface LookRequest {
   /** Name of the design where the file gives none. */
   name: string;
   figures: readonly FigureRequest[];
+  /** Groups of figures in words that are wanted, by id. */
+  groups: readonly string[];
   /** State that the side view shows solid. */
   shape: "closed" | "open";
   /** State of the strip that section and drive chain show; null: their own choice. */
@@ -51,7 +53,8 @@ export interface DesignFacts {
   padMaterials: string[];
 }
 
-export type Drawn = Pick<Figure, "name" | "title" | "svg" | "sentence" | "csv" | "plot">;
+/** A picture without its numbers: these are asked for when somebody wants them. */
+export type Drawn = Pick<Figure, "name" | "title" | "svg" | "sentence" | "plot">;
 
 /** What the page itself shows of a sheet. */
 export type ShownSheet = Pick<
@@ -87,13 +90,17 @@ export type WindowAnswer = { window: WindowFigures } | null;
 export type StudyRequest =
   | { kind: "proposals"; need: ProposalNeed }
   | { kind: "input windows"; keys: readonly string[] }
-  | {
-      kind: "map";
-      map: MapKind;
-      columns: number;
-      rows: number;
-      size: { width: number; height: number };
-    };
+  | MapRequest;
+
+/** A map over two inputs, and how it is drawn. */
+export interface MapRequest {
+  kind: "map";
+  map: MapKind;
+  columns: number;
+  rows: number;
+  size: { width: number; height: number };
+  view?: FigureOptions["view"];
+}
 
 /** Windows of single inputs that are known so far. */
 export type InputWindows = Record<string, InputWindow>;

@@ -68,7 +68,9 @@ export function mapChart(design: Design, map: DesignMap, options: FigureOptions 
     name,
     title,
     sentence,
-    csv: csvOf(design, map, options),
+    get csv() {
+      return csvOf(design, map, options);
+    },
     plot: {
       x: plotAxis(scaleX, "free length", MM),
       y: plotAxis(scaleY, y.name, y.unit),

@@ -124,7 +124,9 @@ export function windowChart(
     name: ID,
     title: TITLE,
     sentence,
-    csv: csvOf(design, window, options),
+    get csv() {
+      return csvOf(design, window, options);
+    },
     plot: plotOf(window, [...main, ...rest], x, y),
     svg: chartDocument(
       design,

@@ -1,29 +1,40 @@
+import { useEffect, useState } from "react";
 import { download } from "../../actions.ts";
-import { usePage } from "../../state.ts";
-import type { FigureId } from "../../worker/requests.ts";
+import type { NumbersOf } from "../../state.ts";
 
 /** Rows shown at most; the CSV has them all. */
 const SHOWN = 200;
 
 /** The numbers behind a picture as a table, with its sentence. */
-export function NumbersDialog({ figure: id }: { figure: string }) {
-  const figure = usePage((state) => state.answer?.figures[id as FigureId]);
-  if (figure === undefined) return <p>This picture is not on the page.</p>;
-  const lines = figure.csv.split("\n").filter((line) => line !== "");
+export function NumbersDialog({ of: { name, title, sentence, csv: ask } }: { of: NumbersOf }) {
+  const [csv, setCsv] = useState<string | null | undefined>(undefined);
+  useEffect(() => {
+    let over = false;
+    ask().then(
+      (found) => over || setCsv(found),
+      () => over || setCsv(null),
+    );
+    return () => {
+      over = true;
+    };
+  }, [ask]);
+  if (csv === undefined) return <p className="quiet-text">Being written.</p>;
+  if (csv === null) return <p>This picture is not on the page.</p>;
+  const lines = csv.split("\n").filter((line) => line !== "");
   const notes = lines.filter((line) => line.startsWith("#")).map((line) => line.slice(1).trim());
   const [names = [], units = [], ...rows] = lines
     .filter((line) => !line.startsWith("#"))
     .map((line) => cells(line));
   return (
     <>
-      <p>{figure.sentence}</p>
-      <button type="button" onClick={() => download(`${figure.name}.csv`, figure.csv, "text/csv")}>
+      <p>{sentence}</p>
+      <button type="button" onClick={() => download(`${name}.csv`, csv, "text/csv")}>
         CSV
       </button>
       {/* biome-ignore lint/a11y/noNoninteractiveTabindex: a scrolling region must be reachable by key */}
-      <section className="table-scroll" tabIndex={0} aria-label={`Numbers: ${figure.title}`}>
+      <section className="table-scroll" tabIndex={0} aria-label={`Numbers: ${title}`}>
         <table>
-          <caption>{figure.title}</caption>
+          <caption>{title}</caption>
           <thead>
             <tr>
               {names.map((name, i) => (
