@@ -7,6 +7,20 @@ export interface Flags {
   tables?: string;
   seed?: number;
   port?: number;
+  /** Of `pulse`; quantities as written. */
+  gate?: string;
+  edges?: string;
+  waveform?: string;
+  count?: number;
+  rate?: string;
+  duration?: string;
+  step?: string;
+  modes?: number;
+  linear?: true;
+  startUp?: true;
+  halveStep?: true;
+  csv?: string;
+  parquet?: string;
   exitZero?: true;
   dryRun?: true;
   ascii?: true;

@@ -1,3 +1,5 @@
+import { pulseCommandRow } from "./pulseCommandRow.ts";
+
 /**
  * The command line as data. Parsing, help, shell completion and docs/commands.md all come from this
  * table: adding an option is adding a row (and reading it in its command).
@@ -120,6 +122,7 @@ export const COMMANDS: readonly CommandRow[] = [
       { line: "reedlift check - < valve.reed.yaml", does: "from standard input" },
     ],
   },
+  pulseCommandRow({ json: JSON_OUT, tables: TABLES, common: COMMON }),
   {
     name: "serve",
     summary: "the page: a design drawn to scale, its margins beside it, in a browser",

@@ -16,6 +16,7 @@ export type Action = (
 /** Each command with what it needs, loaded when it is called for. */
 const ACTIONS: Readonly<Record<string, () => Promise<Action>>> = {
   check: async () => (await import("./checkCommand.ts")).checkCommand,
+  pulse: async () => (await import("./pulseCommand.ts")).pulseCommand,
   schema: async () => (await import("./schemaCommand.ts")).schemaCommand,
   materials: async () => (await import("./tablesCommand.ts")).materialsCommand,
   gases: async () => (await import("./tablesCommand.ts")).gasesCommand,

@@ -26,7 +26,10 @@ export function checkFolder(folder: string, names: readonly string[], force: boo
 }
 
 /** Writes files into a folder, each whole or not at all: under another name first, then renamed. */
-export function writeFiles(folder: string, files: readonly { name: string; text: string }[]): void {
+export function writeFiles(
+  folder: string,
+  files: readonly { name: string; text: string | Uint8Array }[],
+): void {
   try {
     mkdirSync(folder, { recursive: true });
     for (const { name, text } of files) {

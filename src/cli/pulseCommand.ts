@@ -1,0 +1,237 @@
+import { setImmediate } from "node:timers/promises";
+import type { Design } from "../design/design.ts";
+import { type ReadResult, readDesign } from "../design/readDesign.ts";
+import { pulseText } from "../report/text/pulseText.ts";
+import { toAscii } from "../report/text/style.ts";
+import {
+  NoPulseError,
+  type PulseOptions,
+  type PulsePlan,
+  type PulseRun,
+  pulsePlan,
+  pulseSteps,
+} from "../studies/pulse.ts";
+import { palette } from "./colour.ts";
+import { EXIT, Stop } from "./exit.ts";
+import type { Flags } from "./flags.ts";
+import type { Host } from "./host.ts";
+import { described, type Input, readInput } from "./input.ts";
+import type { Look, Outcome } from "./outcome.ts";
+import { type DriveFile, readDrive } from "./pulseCommandDrive.ts";
+import { checkPulseFiles, writePulseFiles } from "./pulseCommandFiles.ts";
+import { pulseOptions } from "./pulseCommandOptions.ts";
+import { progress } from "./pulseCommandProgress.ts";
+import { readTablesFile } from "./tablesFile.ts";
+import { inFile, type Trouble, trouble } from "./trouble.ts";
+
+/** Most points of a series: about 0.1 GB a dozen of them. */
+const POINTS_MAX = 1_000_000;
+
+/** `reedlift pulse`: one pulse or a train, its margins, figures, pictures and series. */
+export async function pulseCommand(
+  argument: string | null,
+  flags: Flags,
+  look: Look,
+  host: Host,
+): Promise<Outcome> {
+  const asked = pulseOptions(argument as string, flags);
+  checkPulseFiles(flags);
+  const tables = flags.tables === undefined ? null : await readTablesFile(flags.tables, host);
+  const input = await readInput(argument as string, host);
+  const drive = await readDrive(flags, host);
+  const provenance = {
+    design: described(input),
+    tables: tables === null ? null : described(tables.input),
+    drive: drive?.described ?? null,
+  };
+  const read = readDesign(input.text, {
+    name: bareName(input.name),
+    ...(tables === null ? {} : { tables: tables.tables }),
+  });
+  if (!read.ok)
+    throw stopped(
+      new Stop(EXIT.invalid, ...read.problems.map((problem) => inFile(input.name, problem))),
+      provenance,
+    );
+  const { design } = read;
+  const troubles: Trouble[] = read.warnings.map((warning) => inFile(input.name, warning));
+  const settled = settle(design, { ...asked, ...drive?.options }, drive, input, provenance);
+  troubles.push(...settled.troubles);
+  if (flags.dryRun === true) return understood(read, settled.plan, look, troubles, provenance);
+
+  const run = await computed(design, settled.options, settled.plan, look, host, {
+    flags,
+    input,
+    provenance,
+  });
+  const { result } = run;
+  const notes = await writePulseFiles(design, run, input, flags, settled.options);
+  const pictures =
+    flags.svg === undefined && input.name !== "standard input"
+      ? { pictures: `reedlift pulse ${input.name} --svg FOLDER` }
+      : {};
+  return {
+    code: result.verdict.met || flags.exitZero === true ? EXIT.met : EXIT.notMet,
+    result,
+    text: () =>
+      pulseText(design, result, {
+        ascii: look.ascii,
+        columns: look.columns,
+        palette: palette(look.colour),
+        ...pictures,
+      }),
+    troubles,
+    notes,
+    provenance,
+  };
+}
+
+/** "first-valve" for "examples/first-valve.reed.yaml". */
+function bareName(path: string): string {
+  const name = path.split(/[\\/]/).pop() as string;
+  return name.replace(/(\.reed)?\.(ya?ml|json)$/, "");
+}
+
+type Provenance = Readonly<Record<string, unknown>>;
+
+function stopped(stop: Stop, provenance: Provenance): Stop {
+  stop.provenance = provenance;
+  return stop;
+}
+
+/** Options and plan of the run, with what does not fit; a drawn drive gets the time that it lasts. */
+function settle(
+  design: Design,
+  options: PulseOptions,
+  drive: DriveFile | null,
+  input: Input,
+  provenance: Provenance,
+): { options: PulseOptions; plan: PulsePlan; troubles: Trouble[] } {
+  try {
+    let chosen = options;
+    let plan = pulsePlan(design, chosen);
+    const past = drive !== null && drive.end >= plan.period;
+    if (past && plan.rate === null && options.duration === undefined) {
+      chosen = { ...options, duration: drive.end + plan.period };
+      plan = pulsePlan(design, chosen);
+    }
+    if (plan.steps > POINTS_MAX)
+      throw new RangeError(
+        `${plan.steps} steps of ${plan.step} s are too many for one period: at most ${POINTS_MAX}`,
+      );
+    const cut = drive !== null && drive.end >= plan.period;
+    if (cut && plan.rate !== null)
+      throw new RangeError(
+        `the drive lasts ${drive.end} s, longer than the period of ${plan.period} s`,
+      );
+    const late = trouble("drive-cut", "the drive goes on after the time that is computed", {
+      severity: "warning",
+      file: drive?.described.name ?? "",
+      found: `a last point at ${drive?.end} s, ${plan.period} s computed`,
+      hint: "give a longer --duration",
+    });
+    return { options: chosen, plan, troubles: cut ? [late] : [] };
+  } catch (error) {
+    if (error instanceof NoPulseError)
+      throw stopped(
+        new Stop(
+          EXIT.failed,
+          trouble("no-pulse", `no pulse can be computed: ${error.message}`, {
+            file: input.name,
+            hint: `reedlift check ${input.name} shows what the design says of its drive`,
+          }),
+        ),
+        provenance,
+      );
+    if (!(error instanceof RangeError)) throw error;
+    throw stopped(
+      new Stop(EXIT.invalid, trouble("option", error.message, { file: input.name })),
+      provenance,
+    );
+  }
+}
+
+/** Runs it, with a turn of the event loop between pulses: an interrupt ends here, before any file. */
+async function computed(
+  design: Design,
+  options: PulseOptions,
+  plan: PulsePlan,
+  look: Look,
+  host: Host,
+  { flags, input, provenance }: { flags: Flags; input: Input; provenance: Provenance },
+): Promise<PulseRun> {
+  const told = progress({
+    bar: host.terminal && process.stderr.isTTY === true,
+    ascii: look.ascii,
+    what: "pulse",
+    total: plan.count,
+    write: (text) => {
+      if (flags.quiet !== true) host.err(text);
+    },
+    now: () => performance.now(),
+  });
+  try {
+    const steps = pulseSteps(design, options);
+    for (;;) {
+      const next = steps.next();
+      await setImmediate();
+      if (next.done === true) {
+        const place = notFinite(next.value.result, "result");
+        if (place !== null) throw new RangeError(`${place} is not finite`);
+        return next.value;
+      }
+      told.at(next.value);
+    }
+  } catch (error) {
+    if (!(error instanceof RangeError)) throw error;
+    const failed = trouble("not-computed", `the pulse could not be computed: ${error.message}`, {
+      file: input.name,
+      hint: `try a smaller step (--step "${Number((plan.step * 0.5e6).toPrecision(3))} µs"), fewer modes (--modes 4), or --linear; if it stays, look for an extreme value in the design`,
+    });
+    throw stopped(new Stop(EXIT.failed, failed), provenance);
+  } finally {
+    told.end();
+  }
+}
+
+/** Path of the first number that is not finite; null: none. */
+export function notFinite(value: unknown, path: string): string | null {
+  if (typeof value === "number") return Number.isFinite(value) ? null : path;
+  if (typeof value !== "object" || value === null) return null;
+  for (const [key, item] of Object.entries(value)) {
+    const found = notFinite(item, `${path}.${key}`);
+    if (found !== null) return found;
+  }
+  return null;
+}
+
+function understood(
+  read: ReadResult & { ok: true },
+  plan: PulsePlan,
+  { ascii }: Look,
+  troubles: readonly Trouble[],
+  provenance: Provenance,
+): Outcome {
+  const { text, gate, period, step, steps, count, rate } = plan;
+  const line = `# would compute: ${text}; ${steps} steps of ${Number((step * 1e6).toPrecision(6))} µs a pulse\n`;
+  const whole = line + read.canonical;
+  return {
+    code: EXIT.met,
+    result: {
+      understood: read.canonical,
+      plan: {
+        text,
+        gate_s: gate,
+        period_s: period,
+        step_s: step,
+        steps,
+        pulses: count,
+        rate_Hz: rate,
+      },
+    },
+    text: () => (ascii ? toAscii(whole) : whole),
+    troubles,
+    notes: ["Nothing computed, nothing written (--dry-run)."],
+    provenance,
+  };
+}
