@@ -103,7 +103,7 @@ export function placeOf(
     temperature_K: here?.temperature ?? null,
     density_per_m3: here?.density ?? null,
     speed_m_s: here?.speed ?? null,
-    arrival_s: here === null ? null : arrivalTime(source, x, frozen),
+    arrival_time_s: here === null ? null : arrivalTime(source, x, frozen),
     spread_s: spread,
     pulse_s: spread === null || input.pulse === null ? null : pulseAfterFlight(input.pulse, spread),
     background_loss:
@@ -112,7 +112,13 @@ export function placeOf(
         : scatteredShare(absorption, 1, exposed),
   };
   const gone = jet.fault || BEHIND;
-  for (const key of ["mach", "temperature_K", "density_per_m3", "speed_m_s", "arrival_s"] as const)
+  for (const key of [
+    "mach",
+    "temperature_K",
+    "density_per_m3",
+    "speed_m_s",
+    "arrival_time_s",
+  ] as const)
     if (figures[key] === null) reasons[`${name}.${key}`] = gone;
   if (figures.spread_s === null)
     reasons[`${name}.spread_s`] = here === null ? gone : (reasons.speed_ratio ?? "");
@@ -154,6 +160,7 @@ export function profileOf({
     mach: states.map((s) => s.mach),
     temperature_K: states.map((s) => s.temperature),
     density_per_m3: states.map((s) => s.density),
+    pressure_Pa: states.map((s) => s.pressure),
     speed_m_s: states.map((s) => s.speed),
   };
 }

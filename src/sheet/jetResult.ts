@@ -12,7 +12,7 @@ export interface JetInput {
   /** Smallest diameter of the nozzle. */
   orificeDiameter: Metre;
   nozzle: Nozzle;
-  /** In the source chamber, of the same gas at the temperature of the source. */
+  /** In the source chamber when the gas comes, of the same gas at the temperature of the source. */
   backgroundPressure: Pascal | null;
   /** From the hole along the axis to the next wall. */
   chamberLength: Metre | null;
@@ -35,7 +35,7 @@ export interface JetPlaceFigures {
   density_per_m3: number | null;
   speed_m_s: number | null;
   /** From the hole, for the middle of the pulse. */
-  arrival_s: number | null;
+  arrival_time_s: number | null;
   /** FWHM in time from the spread of speeds. */
   spread_s: number | null;
   /** FWHM of the pulse there. */
@@ -62,6 +62,7 @@ export interface JetProfile {
   mach: number[];
   temperature_K: number[];
   density_per_m3: number[];
+  pressure_Pa: number[];
   speed_m_s: number[];
 }
 

@@ -92,8 +92,8 @@ test("helium: speed, freezing and arrival agree with each other", () => {
   expect(figures.equivalent_diameter_m).toBe(150e-6);
   const { interaction, skimmer } = figures;
   // Far away the gas has flown at nearly u∞; the first diameters take 0.1 μs more.
-  expect(interaction!.arrival_s! * figures.terminal_speed_m_s).toBeGreaterThan(0.3);
-  expect(interaction!.arrival_s! * figures.terminal_speed_m_s).toBeLessThan(0.3003);
+  expect(interaction!.arrival_time_s! * figures.terminal_speed_m_s).toBeGreaterThan(0.3);
+  expect(interaction!.arrival_time_s! * figures.terminal_speed_m_s).toBeLessThan(0.3003);
   expect(interaction!.pulse_s!).toBeGreaterThan(110e-6);
   // Behind the skimmer nothing more is lost to the background of the source chamber.
   expect(interaction!.background_loss).toBe(skimmer!.background_loss);
@@ -127,7 +127,7 @@ test("a steady argon jet into 10 Pa has a disk, which shields it and ends it", (
   expect(figures.advice.join(" ")).toMatch(/The Mach disk stands 13.4 mm from the hole/);
   const behind = jetFigures({ ...argon, skimmerDistance: 20e-3 });
   expect(behind.skimmer!.mach).toBeNull();
-  expect(behind.reasons["interaction.arrival_s"]).toBe("behind the Mach disk");
+  expect(behind.reasons["interaction.arrival_time_s"]).toBe("behind the Mach disk");
   expect(ids(behind)).toContain("jet.skimmer_behind_disk");
   expect(figures.interaction!.mach).not.toBeNull();
   expect(jetFigures({ ...argon, skimmerDistance: null }).interaction!.mach).toBeNull();

@@ -60,6 +60,18 @@ test("helium at M = 20 from 300 K: temperature, density and speed", () => {
   expect(state.speed).toBeCloseTo(0.9962709627734356, 12);
 });
 
+test("γ = 7/5: the Mach number is Miller's fit, evaluated elsewhere", () => {
+  // Double precision, from the published constants: x/d and M.
+  for (const [z, mach] of [
+    [1, 2.5797],
+    [2, 3.879072862241269],
+    [5, 6.268444587715853],
+    [10, 8.642946810569004],
+    [20, 11.670791309741649],
+  ] as const)
+    expect(Math.abs(centrelineMach(7 / 5, z) / mach - 1)).toBeLessThan(1e-9);
+});
+
 // H. Ashkenas and F. S. Sherman 1966: M = A y − (γ+1)/(2(γ−1)A y) + C y⁻³, y = (z − z0)^{γ−1}; constants read in
 // two public codes that cite it. γ, A, z0, C.
 test.each([
@@ -127,8 +139,8 @@ test.each([
   expect(Math.abs(condensationConstant(gas)! / k - 1)).toBeLessThan(0.04);
 });
 
-test("argon at 5 bar and 0.5 mm on a 5° cone: Γ* of the usual worked example", () => {
-  // By hand: d_eq = 0.736·500/0.08749 = 4206 μm; 1650·4206^0.85·5000/300^2.29 = 2.11·10⁴.
+test("argon at 5 bar through 0.5 mm and a cone of 5°: Γ* worked by hand", () => {
+  // d_eq = 0.736·500/0.08749 = 4206 μm; 1650·4206^0.85·5000/300^2.29 = 2.11·10⁴.
   const d = equivalentDiameter({ form: "cone", halfAngle: (5 * Math.PI) / 180 }, 5e-4, 5 / 3);
   expect(Math.abs(condensationParameter(1650, d, 5e5, 300) / 2.11e4 - 1)).toBeLessThan(5e-3);
 });

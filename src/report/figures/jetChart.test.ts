@@ -129,8 +129,8 @@ test("sentence and table say what the picture shows; without a jet there is none
   const lines = csv.trimEnd().split("\n");
   expect(lines).toHaveLength(161 + 6);
   expect(lines[2]).toBe("# origin: here and then");
-  expect(lines[4]).toBe("distance,mach,temperature,density,speed");
-  expect(lines[5]).toBe("m,1,K,1/m^3,m/s");
+  expect(lines[4]).toBe("distance,mach,temperature,density,pressure,speed");
+  expect(lines[5]).toBe("m,1,K,1/m^3,Pa,m/s");
   const heavy = { ...helium, gas: gasNamed("SF6") };
   expect(jetChart(heavy, jetFigures(heavy))).toBeNull();
 });

@@ -185,6 +185,7 @@ function csvOf(input: JetInput, profile: JetProfile, origin: string): string {
     { name: "mach", unit: "1", values: profile.mach },
     { name: "temperature", unit: "K", values: profile.temperature_K },
     { name: "density", unit: "1/m^3", values: profile.density_per_m3 },
+    { name: "pressure", unit: "Pa", values: profile.pressure_Pa },
     { name: "speed", unit: "m/s", values: profile.speed_m_s },
   ]);
 }

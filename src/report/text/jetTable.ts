@@ -151,7 +151,7 @@ const PLACE_ROWS: readonly (readonly [string, keyof JetPlaceFigures])[] = [
   ["temperature", "temperature_K"],
   ["density", "density_per_m3"],
   ["speed", "speed_m_s"],
-  ["arrives after", "arrival_s"],
+  ["arrives after", "arrival_time_s"],
   ["spread by the flight", "spread_s"],
   ["pulse there, FWHM", "pulse_s"],
   ["lost to the background", "background_loss"],
