@@ -216,6 +216,9 @@ export async function openDesign(name: string): Promise<boolean> {
     const disk = await readFile(name);
     const kept = keptHere(localStorage, tabName(), name);
     const fresh = openDraft(name, disk.text, disk.text);
+    // The text is read in a turn of its own, before the page is drawn with it.
+    treeOf((kept?.draft ?? fresh).text);
+    await turn();
     clean();
     if (kept === null) show(fresh, disk.sha256);
     else if (kept.draft.saved === disk.text) show(kept.draft, disk.sha256);
@@ -243,6 +246,8 @@ export async function openDesign(name: string): Promise<boolean> {
     return false;
   }
 }
+
+const turn = (): Promise<void> => new Promise((resolve) => setTimeout(resolve));
 
 function clean(): void {
   if (keeping !== undefined) keepNow();

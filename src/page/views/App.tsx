@@ -1,3 +1,4 @@
+import { startTransition, useEffect, useState } from "react";
 import { type PageState, textNow, usePage } from "../state.ts";
 import { Dialogs } from "./Dialogs.tsx";
 import { Header } from "./Header.tsx";
@@ -17,6 +18,7 @@ export function App() {
   const there = usePage((state) => state.draft !== null);
   const said = usePage((state) => state.said);
   const computed = usePage(howFar);
+  const parts = useParts(there);
   return (
     <div className="page" data-computed={computed}>
       <Header />
@@ -26,23 +28,39 @@ export function App() {
           <StepList />
           <div className="work">
             <Problems />
-            <InputColumn />
-            <PictureColumn />
+            {parts > 1 ? <InputColumn /> : <section className="inputs" />}
+            {parts > 0 ? <PictureColumn /> : <section className="picture" />}
           </div>
-          <Margins />
+          {parts > 0 ? <Margins /> : <section className="margins" />}
         </main>
       ) : (
         <Nothing />
       )}
       <Notices />
       <Dialogs />
-      <PaperSheet />
+      {parts > 2 && <PaperSheet />}
       <p className="spoken" role="status" aria-live="polite">
         {said}
       </p>
     </div>
   );
 }
+
+/**
+ * How many parts of the page are up, the valve first: each takes a turn of its own, so that none
+ * keeps the page from answering for long.
+ */
+function useParts(there: boolean): number {
+  const [parts, setParts] = useState(0);
+  useEffect(() => {
+    if (!there || parts === PARTS) return;
+    const timer = setTimeout(() => startTransition(() => setParts(parts + 1)));
+    return () => clearTimeout(timer);
+  }, [there, parts]);
+  return parts;
+}
+
+const PARTS = 3;
 
 /** How far the computation of the text on the page is. */
 function howFar(state: PageState): "nothing" | "figures" | "whole" {
