@@ -1,6 +1,6 @@
 import { expect, test } from "vitest";
 import { clashes, labelsOf, outsideOf } from "../../../test/golden/labelBoxes.ts";
-import { gasNamed } from "../../physics/gases.ts";
+import { gasNamed, mixGases } from "../../physics/gases.ts";
 import type { JetInput } from "../../sheet/jetResult.ts";
 import { jetFigures } from "../../sheet/jetSheet.ts";
 import { jetChart } from "./jetChart.ts";
@@ -35,6 +35,12 @@ const CASES = {
   crowded,
   "argon, no skimmer": { ...argon, skimmerDistance: null },
   "marks at one place": { ...helium, interactionDistance: 25e-3 },
+  mixture: {
+    ...helium,
+    gas: mixGases(
+      ["He", "Ne", "Ar", "Kr", "Xe", "N2", "O2"].map((name) => ({ name, fraction: 1 })),
+    ),
+  },
   nitrogen: { ...helium, gas: gasNamed("N2") },
   bare: {
     ...helium,

@@ -9,7 +9,8 @@ import { type Figure, type FigureOptions, frame } from "./figure.ts";
 import { jetMarks, type Marked, marked } from "./jetChartMarks.ts";
 import { alongRun } from "./labels.ts";
 import { el, type Point, polyline, rect, svgDocument } from "./svg.ts";
-import { CURVES, PAPER, PLOT_GROUND } from "./theme.ts";
+import { textWidth } from "./textSize.ts";
+import { CURVES, PAPER, PLOT_GROUND, SIZE } from "./theme.ts";
 
 const OWN = { width: 1080, height: 520 };
 const ID = "jet";
@@ -86,7 +87,9 @@ export function jetChart(
   const sentence = sentenceOf(input, jet);
   const size = { width: sheet.width, height: sheet.height };
   const origin = options.origin ?? sourceWords(input);
-  const beside = sheet.width < 640 ? "" : sourceWords(input);
+  const words = sourceWords(input);
+  const room = sheet.width - 62 - textWidth(TITLE, SIZE.title, true);
+  const beside = sheet.width < 640 || textWidth(words) > room ? "" : words;
   const drawing = sheet.bare ? body : [...frame(size, TITLE, beside, origin), ...body];
   const defs = [plotClip(`${ID}-plot`, plot)];
   const svg = svgDocument({ ...size, name: ID, title: TITLE, sentence, defs }, drawing);
