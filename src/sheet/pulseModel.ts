@@ -380,6 +380,8 @@ function circuitOf(design: Design): Circuit {
   });
 }
 
+/** Deepest indentation that is tabulated, over the pad's thickness. */
+const PAD_SHARE = 0.4;
 /** Stretch over which a sticking pad lets go. Unverified. */
 const STICK_STRETCH: Metre = 1e-6;
 /** Gap below which a film does not get thinner: roughness of a moulded pad. Unverified. */
@@ -409,6 +411,7 @@ function seatOf(
     model: state.model,
     load: state.load,
     pad: state.pad,
+    padDepth: PAD_SHARE * (pad.cordDiameter ?? pad.thickness),
     dynamicFactor: elastomerOf(design, pad.material).dynamicFactor,
     restitution: pad.restitution,
     stickForce: pad.stickForce,

@@ -1,6 +1,7 @@
 import type { Design } from "../design/design.ts";
 import { type Audit, auditBetween, auditPoint } from "../physics/pulse/audit.ts";
-import { advance, newRun, type PulseState } from "../physics/pulse/kernel.ts";
+import { advanceRecorded } from "../physics/pulse/fast.ts";
+import { newRun, type PulseState } from "../physics/pulse/kernel.ts";
 import type { DriveCommand } from "../physics/pulse/model.ts";
 import { commandsOf, type GateEdge } from "../physics/pulse/program.ts";
 import {
@@ -238,7 +239,8 @@ export function* pulseSteps(
   };
   const before = auditPoint(model, state);
   const series = newSeries(model, plan.step, plan.steps);
-  const record = recordInto(series, model, state.y);
+  const rest = state.y;
+  const record = recordInto(series, model, rest);
   const frames = options.frames === true ? newFrameStore(plan.steps) : null;
   const first: PulseFigures[] = [];
   const last: PulseFigures[] = [];
@@ -246,11 +248,13 @@ export function* pulseSteps(
     record(state, 0);
     if (state.electric !== null) state.electric.peakCurrent = 0;
     const isLast = n === plan.count;
-    frames?.reset();
-    frames?.take(made, state, 0);
-    advance(run, state, plan.commands, plan.steps, (s, i) => {
-      record(s, i);
-      if (isLast) frames?.take(made, s, i);
+    if (isLast) frames?.take(made, state, 0);
+    advanceRecorded(run, state, plan.commands, plan.steps, {
+      series,
+      rest,
+      ...(isLast && frames !== null
+        ? { every: frames.every, visit: (s: PulseState, i: number) => frames.take(made, s, i) }
+        : {}),
     });
     if (state.failed !== null) throw new RangeError(state.failed);
     if (n <= KEPT || n > plan.count - KEPT || isLast) {
@@ -353,13 +357,11 @@ function convergence(
 function newFrameStore(steps: number) {
   const every = Math.max(1, Math.ceil(steps / FRAMES));
   const count = Math.floor(steps / every) + 1;
-  let index: number[] = [];
+  const index: number[] = [];
   let shape: Float64Array | null = null;
   let places: readonly number[] = [];
   return {
-    reset() {
-      index = [];
-    },
+    every,
     take(made: DesignPulse, state: PulseState, i: number) {
       if (i % every !== 0) return;
       places = made.model.strip.places;

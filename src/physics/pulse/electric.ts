@@ -28,7 +28,10 @@ import {
  */
 
 /** One state of the network with its matrices for one step length. */
-interface Step {
+export interface Step {
+  /** State of the output, and of the supplies as one number. */
+  output: string;
+  code: number;
   modes: NetworkModes;
   matrices: StepMatrices;
   /** S a/h. */
@@ -40,7 +43,7 @@ interface Step {
 }
 
 /** Tangents are renewed when one moved by more than this share of the layer's own elastance. */
-const RENEW = 0.06;
+export const RENEW = 0.06;
 /** Parts of a step in which a current limit of the switch ends. */
 const PARTS = 16;
 
@@ -342,7 +345,7 @@ interface Chord {
 }
 
 /** Tangents at the present charges, and all that hangs on them. r follows so that q stays. */
-function renewTangents(el: Electric, chord: Chord | null = null): void {
+export function renewTangents(el: Electric, chord: Chord | null = null): void {
   const { strip, internal } = el;
   const { layers, nodes, incidence, K, KParallel, Ce, CParallel, thetaE, inverse } = internal;
   book(el);
@@ -417,9 +420,20 @@ export function book(el: Electric): void {
   }
 }
 
-function stepFor(el: Electric, h: Second): Step {
+const SUPPLY_CODE = { linear: 0, limited: 1, blocked: 2 } as const;
+
+/** States of all supplies as one number, six to a supply. */
+export function suppliesCode(supplies: readonly SupplyState[], signs: ArrayLike<number>): number {
+  let code = 0;
+  for (let r = 0; r < supplies.length; r++)
+    code = code * 6 + 2 * SUPPLY_CODE[supplies[r]!] + (signs[r]! < 0 ? 1 : 0);
+  return code;
+}
+
+/** The matrices that a step of length h from the present states takes. */
+export function stepFor(el: Electric, h: Second): Step {
   const { internal } = el;
-  const network = `${el.output}${el.outputSign}|${el.supplies.join()}|${el.supplySigns.join()}`;
+  const network = `${el.output}${el.outputSign}|${suppliesCode(el.supplies, el.supplySigns)}`;
   const key = `${network}|${h}`;
   const kept = internal.steps.get(key);
   if (kept !== undefined) return kept;
@@ -444,6 +458,8 @@ function stepFor(el: Electric, h: Second): Step {
   }
   const size = 2 * nodes + 2;
   const made: Step = {
+    output: `${el.output}${el.outputSign}`,
+    code: suppliesCode(el.supplies, el.supplySigns),
     modes,
     matrices,
     perSlope,
@@ -474,7 +490,7 @@ const nodeVoltage = (el: Electric, rail: number) =>
   rail < 0 ? 0 : el.v[el.circuit.railNode[rail]!]!;
 
 /** State of the output at the start of a step. */
-function chooseOutput(el: Electric): void {
+export function chooseOutput(el: Electric): void {
   const sw = el.circuit.spec.switch;
   if (sw === null) return;
   el.outputSign = 0;
@@ -525,8 +541,11 @@ function leavesLimit(el: Electric, v: Float64Array): boolean {
   return i * Math.sign(el.outputSign) < sw.currentMax!;
 }
 
-/** Puts supplies into the state that the potentials at the end of a step call for; true: changed. */
-function chooseSupplies(el: Electric, v: Float64Array): boolean {
+/**
+ * Puts supplies into the state that the potentials at the end of a step call for; true: changed. Where
+ * these states go round (`settling`), a supply stays a plain source for this step.
+ */
+function chooseSupplies(el: Electric, v: Float64Array, settling = false): boolean {
   let changed = false;
   const { rails } = el.circuit.spec;
   for (let r = 0; r < rails.length; r++) {
@@ -541,6 +560,10 @@ function chooseSupplies(el: Electric, v: Float64Array): boolean {
     else if (rail.currentLimit !== null && Math.abs(i) > rail.currentLimit * (1 + 1e-9) + noise) {
       wanted = "limited";
       wantedSign = Math.sign(i);
+    }
+    if (settling && (wanted !== el.supplies[r] || wantedSign !== el.supplySigns[r])) {
+      wanted = "linear";
+      wantedSign = 1;
     }
     if (wanted !== el.supplies[r] || wantedSign !== el.supplySigns[r]) {
       el.supplies[r] = wanted;
@@ -617,23 +640,21 @@ function tryStep(el: Electric, h: Second): void {
   }
   rhoOf(el, rNext, rParallelNext, internal.rhoNext);
   let step = stepFor(el, h);
-  for (let pass = 0; pass < 4; pass++) {
+  for (let pass = 0; ; pass++) {
     fillSource(el, step, h);
     propagate(el, step);
-    if (!chooseSupplies(el, internal.va)) break;
+    if (!chooseSupplies(el, internal.va, pass >= SETTLING)) break;
     step = stepFor(el, h);
-    if (pass === 3) {
-      fillSource(el, step, h);
-      propagate(el, step);
-    }
   }
   internal.active = step;
 }
 
+/** Rounds after which supplies whose states go round are settled. */
+const SETTLING = 2;
 /** Rounds in which the slopes over a step are found. */
 const CHORDS = 4;
 /** Error of v_h, over the highest rail, that asks for another round. */
-const CLOSE = 1e-4;
+export const CLOSE = 1e-4;
 
 /**
  * Whether a charge ends the step elsewhere than extrapolated by so much that v_h is off (a reversal, the

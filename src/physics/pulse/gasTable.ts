@@ -1,6 +1,7 @@
 import type { KilogramPerSecond, Metre, Newton, Ratio } from "../../units/aliases.ts";
 import { twoRestrictionFlow } from "../flow.ts";
 import { curtainArea, gasForceLaw, type SeatLoad, type SeatModel } from "../seatForce.ts";
+import { BOUNDS } from "./layout.ts";
 
 /*
  * Gas force and mass flow against lift at one plenum and chamber pressure, tabulated in u = √(h/top):
@@ -20,7 +21,7 @@ export interface GasTable {
   closedForce: Newton;
 }
 
-const POINTS = 768;
+const POINTS = BOUNDS.GAS_POINTS;
 
 /** The table up to the lift `top`; beyond it the last value holds. */
 export function gasTable(seat: SeatModel, load: SeatLoad, top: Metre): GasTable {

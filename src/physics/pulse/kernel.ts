@@ -9,8 +9,9 @@ import {
   layerMoment,
 } from "./electric.ts";
 import { type GasTable, gasTable, tableFlow, tableForce } from "./gasTable.ts";
-import type { DriveCommand, PulseModel } from "./model.ts";
+import type { DriveCommand, PulseModel, TransientSeat } from "./model.ts";
 import { type OscillatorStep, oscillatorStep, STRIDE } from "./oscillator.ts";
+import { type PadTable, padForce, padTable } from "./padTable.ts";
 
 /*
  * The coupled run at a fixed step h, cut at the drive's commands. In a step the forces on the strip go
@@ -81,12 +82,14 @@ export interface Run {
   model: PulseModel;
   h: Second;
   whole: OscillatorStep;
+  pad: PadTable | null;
 }
 
 /** A run at the step h. RangeError where h is not positive. */
 export function newRun(model: PulseModel, h: Second): Run {
   if (!(h > 0)) throw new RangeError(`the step must be > 0 s: got ${h}`);
-  return { model, h, whole: oscillatorStep(model.strip, h) };
+  const pad = model.seat === null ? null : padTable(model.seat);
+  return { model, h, whole: oscillatorStep(model.strip, h), pad };
 }
 
 export function copyState(state: PulseState): PulseState {
@@ -114,35 +117,56 @@ export function advance(
   steps: number,
   record?: Recorder,
 ): void {
-  const { h } = run;
   const start = state.time;
   let next = 0;
   for (let n = 0; n < steps; n++) {
-    const from = n * h;
-    let done = 0;
-    while (next < commands.length && commands[next]!.time < from + h - ON_GRID * h) {
-      const at = Math.max(0, commands[next]!.time - from);
-      if (at - done > ON_GRID * h) {
-        step(run, state, oscillatorStep(run.model.strip, at - done), commands, next, from + done);
-        done = at;
-      }
-      const { state: wanted, voltage = 0 } = commands[next]!;
-      if (state.electric !== null) command(state.electric, wanted, voltage);
-      next++;
-    }
-    const rest = done === 0 ? run.whole : oscillatorStep(run.model.strip, h - done);
-    step(run, state, rest, commands, next, from + done);
-    state.time = start + (n + 1) * h;
-    if (!Number.isFinite(state.y) || !Number.isFinite(state.moment)) {
-      state.failed = `the motion left the finite at ${state.time} s`;
-      return;
-    }
+    next = gridStep(run, state, commands, next, n);
+    state.time = start + (n + 1) * run.h;
+    if (failed(state)) return;
     record?.(state, n + 1);
   }
 }
 
+/** Marks a state whose numbers have left the finite. */
+export function failed(state: PulseState): boolean {
+  if (Number.isFinite(state.y) && Number.isFinite(state.moment)) return false;
+  state.failed = `the motion left the finite at ${state.time} s`;
+  return true;
+}
+
+/** Whether a command comes before the end of grid step n. */
+export const comesIn = (command: DriveCommand | undefined, n: number, h: Second): boolean =>
+  command !== undefined && command.time < (n + 1 - ON_GRID) * h;
+
+/** Grid step n (0, 1, …) from the start of the commands, cut at those in it; gives the next command. */
+export function gridStep(
+  run: Run,
+  state: PulseState,
+  commands: readonly DriveCommand[],
+  first: number,
+  n: number,
+): number {
+  const { h } = run;
+  const from = n * h;
+  let next = first;
+  let done = 0;
+  while (comesIn(commands[next], n, h)) {
+    const at = Math.max(0, commands[next]!.time - from);
+    if (at - done > ON_GRID * h) {
+      step(run, state, oscillatorStep(run.model.strip, at - done), commands, next, from + done);
+      done = at;
+    }
+    const { state: wanted, voltage = 0 } = commands[next]!;
+    if (state.electric !== null) command(state.electric, wanted, voltage);
+    next++;
+  }
+  const rest = done === 0 ? run.whole : oscillatorStep(run.model.strip, h - done);
+  step(run, state, rest, commands, next, from + done);
+  return next;
+}
+
 /** Drawn waveform's voltage at the middle of a step: straight from one command to the next. */
-function driveAt(commands: readonly DriveCommand[], next: number, time: Second): Volt {
+export function driveAt(commands: readonly DriveCommand[], next: number, time: Second): Volt {
   const before = commands[next - 1];
   if (before === undefined || before.state !== "wave") return 0;
   const from = before.voltage ?? 0;
@@ -278,7 +302,7 @@ function forceAt(
   parts.film = 0;
   parts.stick = 0;
   if (lift < 0) {
-    const elastic = seat.dynamicFactor * seat.pad.force(-lift);
+    const elastic = padForce(run.pad!, -lift);
     const damping = elastic * state.hunt;
     let F = (elastic + gas - damping * speedFree) / (1 + damping * speedPerForce);
     let contact = F - gas;
@@ -402,13 +426,18 @@ function gasStep(run: Run, state: PulseState, h: Second): void {
   const decay = -Math.expm1(-rate * h);
   const end = rate > 0 ? chamber.basePressure + source / rate : 0;
   state.chamber += rate > 0 ? (end - state.chamber) * decay : source * h;
+  if (Math.abs(state.chamber / state.plenum - table.downstreamRatio) > NEW_TABLE)
+    renewGas(state, seat);
+}
+
+/** A gas table for the chamber's present pressure. */
+export function renewGas(state: PulseState, seat: TransientSeat): void {
   const down = state.chamber / state.plenum;
-  if (Math.abs(down - table.downstreamRatio) > NEW_TABLE)
-    state.gas = gasTable(
-      seat.model,
-      { ...seat.load, downstreamPressure: down * seat.load.plenumPressure },
-      seat.top,
-    );
+  state.gas = gasTable(
+    seat.model,
+    { ...seat.load, downstreamPressure: down * seat.load.plenumPressure },
+    seat.top,
+  );
 }
 
 /** Books what is in hand; then the energies are those of the state's time. */

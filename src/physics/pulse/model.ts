@@ -80,6 +80,8 @@ export interface TransientSeat {
   model: SeatModel;
   load: SeatLoad;
   pad: PadLaw;
+  /** Indentation up to which the pad's law is tabulated. */
+  padDepth: Metre;
   /** Multiplies the pad's force against indentation in motion. */
   dynamicFactor: Ratio;
   restitution: Ratio;

@@ -1,0 +1,161 @@
+/*
+ * Where the compiled step (assembly/kernel.as) finds its numbers: names and sizes in doubles, in this order.
+ * The offsets that the assembly uses are written from this table when it is compiled.
+ */
+
+/** Sizes that the assembly works within; larger models run on the plain step. */
+export const BOUNDS = {
+  MAX_COORDINATES: 20,
+  MAX_NODES: 12,
+  MAX_LAYERS: 8,
+  MAX_RAILS: 6,
+  DEPTH: 64,
+  GAS_POINTS: 768,
+  PAD_POINTS: 1024,
+  MAX_SLOTS: 8,
+  ROUNDS: 12,
+} as const;
+
+/** Fields of one hysteretic branch. */
+const H_FIELDS = [
+  ["H_PRESENT", 1],
+  ["H_DENSITY", 1],
+  ["H_REACH", 1],
+  ["H_Q", 1],
+  ["H_V", 1],
+  ["H_DIRECTION", 1],
+  ["H_COUNT", 1],
+  ["H_DISSIPATED", 1],
+  ["H_WORK", 1],
+  ["H_REVERSAL_Q", BOUNDS.DEPTH],
+  ["H_REVERSAL_V", BOUNDS.DEPTH],
+] as const;
+
+/** Fields of one supply. */
+const S_FIELDS = [
+  ["S_NODE", 1],
+  ["S_VOLTAGE", 1],
+  ["S_CONDUCTANCE", 1],
+  ["S_LIMIT", 1],
+  ["S_SINKS", 1],
+  ["S_SIGN", 1],
+  ["S_NOISE", 1],
+  ["S_STATE", 1],
+  ["S_WAY", 1],
+  ["S_STATE_BEFORE", 1],
+  ["S_WAY_BEFORE", 1],
+] as const;
+
+/** Fields of the matrices of one combination of states. */
+const M_FIELDS = [
+  ["M_CODE", 1],
+  ["M_USED", 1],
+  ["M_MOMENT", 1],
+  ["M_SOURCE", BOUNDS.MAX_NODES],
+  ["M_PER_DRIVE", BOUNDS.MAX_NODES],
+  ["M_PER_SLOPE", BOUNDS.MAX_NODES],
+  ["M_P", BOUNDS.MAX_NODES ** 2],
+  ["M_S", BOUNDS.MAX_NODES ** 2],
+  ["M_PRODUCTS", (BOUNDS.MAX_NODES + 1) * (2 * BOUNDS.MAX_NODES + 3)],
+] as const;
+
+const sizeOf = (fields: readonly (readonly [string, number])[]) =>
+  fields.reduce((sum, [, size]) => sum + size, 0);
+
+const N = BOUNDS.MAX_COORDINATES;
+const M = BOUNDS.MAX_NODES;
+const L = BOUNDS.MAX_LAYERS;
+
+/** Single numbers. */
+const SCALARS =
+  `REASON STEP COORDINATES NODES LAYERS RAILS HAS_SEAT HAS_GAS HAS_CHAMBER HAS_ELECTRIC
+  FORCE MOMENT SLOPE Y SPEED SURFACE ZERO HUNT HUNT_FACTOR MEETING IMPACT_SPEED CONTACT CONTACTS
+  GAS_FORCE FLOW PLENUM CHAMBER MASS REST_MOMENT TOUCHING STUCK STICK_FORCE STICK_STRETCH SQUEEZE
+  SQUEEZE_GAP SQUEEZE_MAX PAD_PER_FORCE PAD_PER_MOMENT SLOPE_PER_FORCE SLOPE_PER_MOMENT
+  SPEED_PER_FORCE SPEED_PER_MOMENT PAD_PER_DEPTH GAS_TOP GAS_CLOSED GAS_PLENUM GAS_RATIO FLOW_EXPONENT
+  PLENUM_KIND PLENUM_DROP PLENUM_RATE PLENUM_DECAY PLENUM_SET CHAMBER_RATE CHAMBER_DECAY CHAMBER_BASE
+  CHAMBER_SOURCE KAPPA SLOT_COUNT SLOT_NOW DRIVE DRIVE_NEXT DRIVE_SLOPE CLOSE_LIMIT LAST_STEP
+  OUTPUT_STATE OUTPUT_NODE HIGH_NODE LOW_NODE G_HIGH G_LOW CURRENT_MAX COMMANDED_OFF
+  E_GAS_IN E_STRUCTURAL E_GAS_DAMPING E_CONTACT E_FILM E_STICK E_MOMENT
+  R_GAS_IN R_STRUCTURAL R_GAS_DAMPING R_CONTACT R_FILM R_STICK`.split(/\s+/);
+
+const ARRAYS: readonly (readonly [string, number])[] = [
+  ...["Q_MODE", "P_MODE", "Q_NEXT", "P_NEXT", "PAD_SHAPE", "JUMP_SHAPE", "LOSS_RATE"].map(
+    (name) => [name, N] as const,
+  ),
+  ["GAS_LOSS_RATE", N],
+  ...["A", "B", "C", "D", "B0F", "B0M", "B1F", "B1M", "D0F", "D0M", "D1F", "D1M"].map(
+    (name) => [`T_${name}`, N] as const,
+  ),
+  ...["V", "V_A", "W", "A_SLOPE", "RHO", "RHO_NEXT"].map((name) => [name, M] as const),
+  ["INCIDENCE", L * M],
+  ["C_E", L * L],
+  ...[
+    "C_PARALLEL",
+    "THETA_E",
+    "Q_LAYER",
+    "Q_PARALLEL",
+    "DQ",
+    "DQ_PARALLEL",
+    "R",
+    "R_PARALLEL",
+    "R_NEXT",
+    "R_PARALLEL_NEXT",
+    "K_TANGENT",
+    "K_PARALLEL",
+    "RENEW_LIMIT",
+    "RENEW_PARALLEL",
+    "DELTA_V",
+  ].map((name) => [name, L] as const),
+  ["HYSTERESIS", 2 * L * sizeOf(H_FIELDS)],
+  ["SUPPLY", BOUNDS.MAX_RAILS * sizeOf(S_FIELDS)],
+  ["X", 2 * M + 2],
+  ["SLOTS", BOUNDS.MAX_SLOTS * sizeOf(M_FIELDS)],
+  ["PAD_TABLE", 2 * (BOUNDS.PAD_POINTS + 1)],
+  ["GAS_FORCE_TABLE", BOUNDS.GAS_POINTS + 1],
+  ["GAS_FLOW_TABLE", BOUNDS.GAS_POINTS + 1],
+  ["SERIES", 0],
+];
+
+/** First double that is used. */
+const START = 128;
+
+function offsets(): Record<string, number> {
+  const out: Record<string, number> = {};
+  let at = START;
+  for (const name of SCALARS) out[name] = at++;
+  at += at % 2;
+  for (const [name, size] of ARRAYS) {
+    out[name] = at;
+    at += size + (size % 2);
+  }
+  for (const fields of [H_FIELDS, S_FIELDS, M_FIELDS]) {
+    let inside = 0;
+    for (const [name, size] of fields) {
+      out[name] = inside;
+      inside += size;
+    }
+  }
+  out.H_SIZE = sizeOf(H_FIELDS);
+  out.S_SIZE = sizeOf(S_FIELDS);
+  out.SUPPLY_SIZE = sizeOf(S_FIELDS);
+  out.SLOT_SIZE = sizeOf(M_FIELDS);
+  return out;
+}
+
+/** Offsets by name. */
+export const AT: Readonly<Record<string, number>> = offsets();
+
+/** The table as lines of the assembly's language. */
+export function assemblyConstants(): string {
+  const lines = Object.entries({ ...AT, ...BOUNDS }).map(
+    ([name, value]) => `const ${name}: i32 = ${value};`,
+  );
+  lines.push(
+    "const SETTLING: i32 = 2;",
+    "const SETTLED: f64 = 1e-13;",
+    "const SLOW: f64 = 1e-3;",
+    "const NEW_TABLE: f64 = 2e-4;",
+  );
+  return lines.join("\n");
+}

@@ -1,0 +1,289 @@
+/*
+ * The periodic state of a train: the state x at each opening edge, and whether it comes back.
+ *   period p in 1 … 8:  |x_k − x_{k−p}| ≤ 1e-4 and |g_k − g_{k−p}| ≤ 5e-4 g for the last 3p pulses
+ * x scaled so that 1 is all of it, g the gas of a pulse. States that take many pulses (rails, chamber,
+ * plenum) are brought there by Aitken's step, x* = x + d λ/(1 − λ), d the change over p pulses and λ its ratio
+ * to the one before (or the known exp(−pT/τ)), once the rest repeats roughly; then all is run on, so that the
+ * result rests on the run and not on the step. What a slow state has still to go is d λ/(1 − λ) again.
+ * Source of the step: A. C. Aitken, Proc. R. Soc. Edinburgh 46 (1926) 289; p and tolerances: common practice,
+ * no source.
+ */
+
+/** Longest period that is looked for. */
+export const LONGEST_PERIOD = 8;
+/** Largest change of a scaled state that counts as none, and of the gas over that of the largest pulse. */
+export const STATE_REPEATS = 1e-4;
+export const GAS_REPEATS = 5e-4;
+/** Rough repeat of the fast state that lets slow ones be moved: at first, and after that. */
+const ROUGH = [5e-3, 1e-3, 2e-4] as const;
+/** A slow state whose λ is not known is followed over so many periods at most in one move. */
+const REACH = 1000;
+/**
+ * Largest move of a state on which others hang. The ceramic remembers how it came to a voltage, so that a rail
+ * must sag in small parts as it does in the run.
+ */
+const LARGEST_MOVE = 0.01;
+/** Moves of a slow state in one run. */
+const MOST_MOVES = 200;
+
+/** One pulse as the search for a period needs it. */
+export interface PulseMeasure {
+  /** Gas let through, or what stands for it; any unit. */
+  gas: number;
+  /** Peak lift, m. */
+  peak: number;
+}
+
+/** A state that takes many pulses to settle. */
+export interface SlowState {
+  name: string;
+  /** Scaled: 1 is all of it. */
+  value(): number;
+  move(by: number): void;
+  /** Known λ over one period; null: taken from the run. */
+  pole: number | null;
+  low: number;
+  high: number;
+  /** Nothing else hangs on it. */
+  apart: boolean;
+}
+
+/** What is run: `next` goes from one opening edge to the next. */
+export interface PeriodicSystem<F extends PulseMeasure> {
+  /** Scaled state at the present edge, slow states left out; a fresh array. */
+  state(): Float64Array;
+  slow: readonly SlowState[];
+  next(): F;
+  /** Why it can't go on. */
+  failed(): string | null;
+}
+
+export interface SlowResidual {
+  name: string;
+  /** Scaled distance from its periodic value that is left. */
+  residual: number;
+  /** λ over one period; null: it moved too little to tell. */
+  pole: number | null;
+  moves: number;
+}
+
+export interface PeriodicState<F extends PulseMeasure> {
+  /** Pulses after which the state comes back; null: none up to 8 in `pulses` pulses. */
+  period: number | null;
+  /** Pulses run. */
+  pulses: number;
+  /** The last period, or, without one, the last 24 pulses (fewer where fewer were run). */
+  cycle: F[];
+  /** Largest change of the scaled state over a period (over one pulse without a period). */
+  residual: number;
+  /** (largest − smallest)/mean gas of `cycle`. */
+  spread: number;
+  /** Pulses of `cycle` whose peak lift is below 1 % of the largest (or of `peakOf` a single pulse). */
+  missed: number;
+  slow: SlowResidual[];
+  failed: string | null;
+}
+
+export interface PeriodicOptions {
+  /** Pulses at most, at least 4. */
+  most: number;
+  /** Peak lift of a single pulse, against which a missed one is seen; default none. */
+  peakOf?: number;
+  /** Without steps of slow states: brute force. */
+  plain?: boolean;
+}
+
+/** Share of the largest opening below which a pulse counts as missed. */
+export const MISSED = 0.01;
+const SHOWN = 3 * LONGEST_PERIOD;
+
+interface Slow {
+  state: SlowState;
+  values: number[];
+  /** λ of one period. */
+  pole: number | null;
+  moves: number;
+  /** First value that belongs to the present run of values. */
+  since: number;
+}
+
+/** Runs to the end; see {@link periodicSteps}. */
+export function periodicState<F extends PulseMeasure>(
+  system: PeriodicSystem<F>,
+  options: PeriodicOptions,
+): PeriodicState<F> {
+  const steps = periodicSteps(system, options);
+  for (;;) {
+    const next = steps.next();
+    if (next.done === true) return next.value;
+  }
+}
+
+/** The search pulse by pulse: yields how many were run. RangeError where fewer than 4 are allowed. */
+export function* periodicSteps<F extends PulseMeasure>(
+  system: PeriodicSystem<F>,
+  options: PeriodicOptions,
+): Generator<number, PeriodicState<F>> {
+  const { most } = options;
+  if (!(most >= 4)) throw new RangeError(`a periodic state needs at least 4 pulses: got ${most}`);
+  const states: Float64Array[] = [system.state()];
+  /** Figures of pulse k, which leads to state k. */
+  const pulses: (F | null)[] = [null];
+  const slow: Slow[] = system.slow.map((state) => ({
+    state,
+    values: [state.value()],
+    pole: state.pole,
+    moves: 0,
+    since: 0,
+  }));
+  /** State from which on nothing was moved but what nothing hangs on. */
+  let since = 0;
+  let stage = 0;
+  let period: number | null = null;
+  let n = 0;
+  while (n < most && period === null) {
+    const figures = system.next();
+    if (system.failed() !== null) break;
+    n++;
+    pulses.push(figures);
+    states.push(system.state());
+    for (const s of slow) s.values.push(s.state.value());
+    yield n;
+    const found = repeats(states, pulses, since, STATE_REPEATS, GAS_REPEATS, 3);
+    if (options.plain === true) {
+      if (found !== null && slow.every((s) => stepOf(s, n, found) <= STATE_REPEATS)) period = found;
+      continue;
+    }
+    const rough = ROUGH[Math.min(stage, ROUGH.length - 1)] as number;
+    const p = found ?? repeats(states, pulses, since, rough, rough, 1);
+    if (p === null || n - 2 * p < since) continue;
+    const far = slow.map((s) => distance(s, n, p));
+    if (found !== null && far.every((x) => x !== null && Math.abs(x) <= STATE_REPEATS)) {
+      period = found;
+      break;
+    }
+    if (n + 3 * p > most) continue;
+    let coupled = false;
+    let whole = true;
+    slow.forEach((s, i) => {
+      const by = far[i] ?? 0;
+      if (Math.abs(by) <= 0.5 * STATE_REPEATS || s.moves >= MOST_MOVES || !move(s, by, n)) return;
+      if (s.state.apart) return;
+      coupled = true;
+      if (Math.abs(by) > LARGEST_MOVE) whole = false;
+    });
+    if (!coupled) continue;
+    states[n] = system.state();
+    since = n;
+    for (const s of slow) s.since = n;
+    if (whole) stage++;
+  }
+  return resultOf(system, options, states, pulses, slow, period, n);
+}
+
+/** Smallest period whose last `times`·p pulses repeat since `since`; null: none. */
+function repeats<F extends PulseMeasure>(
+  states: readonly Float64Array[],
+  pulses: readonly (F | null)[],
+  since: number,
+  tolerance: number,
+  gasTolerance: number,
+  times: number,
+): number | null {
+  const n = states.length - 1;
+  for (let p = 1; p <= LONGEST_PERIOD; p++) {
+    if (n - (times + 1) * p < since) return null;
+    let largest = 0;
+    for (let k = n - (times + 1) * p + 1; k <= n; k++)
+      largest = Math.max(largest, Math.abs(pulses[k]?.gas ?? 0));
+    let fits = true;
+    for (let k = n; k > n - times * p && fits; k--)
+      fits =
+        Math.abs((pulses[k]?.gas ?? 0) - (pulses[k - p]?.gas ?? 0)) <= gasTolerance * largest &&
+        change(states[k] as Float64Array, states[k - p] as Float64Array) <= tolerance;
+    if (fits) return p;
+  }
+  return null;
+}
+
+function change(a: Float64Array, b: Float64Array): number {
+  let most = 0;
+  for (let i = 0; i < a.length; i++)
+    most = Math.max(most, Math.abs((a[i] as number) - (b[i] as number)));
+  return most;
+}
+
+const at = (s: Slow, n: number) => s.values[n] as number;
+const stepOf = (s: Slow, n: number, p: number) => Math.abs(at(s, n) - at(s, n - p));
+
+/** Changes below this say nothing about λ. */
+const NOISE = 1e-7;
+
+/** What a slow state has still to go, with sign; its λ is learnt on the way. null: too early to tell. */
+function distance(s: Slow, n: number, p: number): number | null {
+  if (n - p < s.since) return null;
+  const d = at(s, n) - at(s, n - p);
+  if (s.state.pole !== null) return d * beyond(s.state.pole ** p);
+  if (n - 2 * p >= s.since) {
+    const before = at(s, n - p) - at(s, n - 2 * p);
+    // A state of its own goes on in one direction; what swings is carried by the fast ones.
+    if (Math.abs(before) > NOISE) s.pole = Math.max(0, Math.min(d / before, 1)) ** (1 / p);
+  } else if (s.pole === null) return null;
+  return d * Math.min(beyond((s.pole ?? 0) ** p), REACH);
+}
+
+/** λ + λ² + … */
+const beyond = (lambda: number) => (lambda < 1 ? lambda / (1 - lambda) : Number.POSITIVE_INFINITY);
+
+/** Moves a slow state within its bounds; false: it stands at its bound. */
+function move(s: Slow, by: number, n: number): boolean {
+  const from = at(s, n);
+  const most = s.state.apart ? Number.POSITIVE_INFINITY : LARGEST_MOVE;
+  const wanted = from + Math.max(-most, Math.min(most, by));
+  const to = Math.max(s.state.low, Math.min(s.state.high, wanted));
+  if (Math.abs(to - from) <= 0.1 * STATE_REPEATS) return false;
+  s.state.move(to - from);
+  s.values[n] = s.state.value();
+  s.since = n;
+  s.moves++;
+  return true;
+}
+
+function resultOf<F extends PulseMeasure>(
+  system: PeriodicSystem<F>,
+  options: PeriodicOptions,
+  states: readonly Float64Array[],
+  pulses: readonly (F | null)[],
+  slow: readonly Slow[],
+  period: number | null,
+  n: number,
+): PeriodicState<F> {
+  const shown = Math.min(n, period ?? SHOWN);
+  const cycle = pulses.slice(n + 1 - shown).filter((f): f is F => f !== null);
+  const back = Math.min(n, period ?? 1);
+  const gas = cycle.map((f) => f.gas);
+  const mean = gas.reduce((a, b) => a + b, 0) / Math.max(1, gas.length);
+  const peaks = cycle.map((f) => f.peak);
+  const level = MISSED * Math.max(0, options.peakOf ?? 0, ...peaks);
+  return {
+    period,
+    pulses: n,
+    cycle,
+    residual: back === 0 ? 0 : change(states[n] as Float64Array, states[n - back] as Float64Array),
+    spread: mean > 0 ? (Math.max(...gas) - Math.min(...gas)) / mean : 0,
+    missed: peaks.filter((peak) => peak <= level).length,
+    slow: slow.map((s) => ({
+      name: s.state.name,
+      residual: back === 0 ? 0 : Math.abs(left(s, n, back)),
+      pole: s.pole,
+      moves: s.moves,
+    })),
+    failed: system.failed(),
+  };
+}
+
+/** Like {@link distance}, with the λ that is known, and never less than the last change. */
+function left(s: Slow, n: number, p: number): number {
+  const d = Math.abs(at(s, n) - at(s, n - p));
+  return d * Math.max(1, Math.min(beyond((s.pole ?? 0) ** p), 1 / STATE_REPEATS));
+}
