@@ -19,7 +19,8 @@ export function ValueTrack({ spec, text }: { spec: FieldSpec; text: string }) {
   const { path, parameter } = spec;
   const key = keyOf(path);
   const window = useInputWindow(key);
-  const free = usePage((state) => state.answer?.facts.freeLength_m ?? 0);
+  const isLength = key === "strip.free_length";
+  const free = usePage((state) => (isLength ? (state.answer?.facts.freeLength_m ?? 0) : 0));
   const dragged = useRef<{ text: string; value: number } | null>(null);
   if (window === undefined || parameter.quantity === undefined) return null;
   const read = parseQuantity(text.replace(/\sto\s.*/, ""), parameter.quantity);
@@ -37,7 +38,7 @@ export function ValueTrack({ spec, text }: { spec: FieldSpec; text: string }) {
     const last = dragged.current;
     dragged.current = null;
     if (last === null) dropPreview();
-    else if (key === "strip.free_length") setLength(free, last.value);
+    else if (isLength) setLength(free, last.value);
     else setValue(path, last.text);
   };
   return (

@@ -34,6 +34,8 @@ const CEILING = 1.5;
 /** Lowest margin drawn, unless the design itself or the best length lies lower. */
 const FLOOR = -0.75;
 const DEEPEST = -3;
+/** Steps in which the axis reaches down to a mark. */
+const STEP = 0.25;
 
 export interface WindowChartOptions extends FigureOptions {
   /** Length at which the marker of the present stands, m, its margin read off the curves; default: the design's. */
@@ -189,7 +191,9 @@ function verticalScale(
   const values = main.flatMap((curve) => curve.values.filter((v): v is number => v !== null));
   const lowest = Math.max(FLOOR, Math.min(-0.2, ...values));
   const marked = [now, window.best_margin].filter((v) => v !== null).map((v) => v * 1.08);
-  const low = Math.max(DEEPEST, Math.min(lowest, ...marked));
+  // In steps, so that the axis stands still while the length is moved.
+  const deepest = STEP * Math.floor(Math.min(...marked) / STEP);
+  const low = Math.max(DEEPEST, Math.min(lowest, deepest));
   const high = Math.max(0.4, window.best_margin ?? 0, ...values);
   const [from, to] = shown([low, Math.min(CEILING, high * 1.04)], view);
   return linear(from, to, [plot.bottom, plot.top]);
