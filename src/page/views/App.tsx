@@ -1,4 +1,4 @@
-import { startTransition, useEffect, useState } from "react";
+import { memo, startTransition, useEffect, useState } from "react";
 import { type PageState, textNow, usePage } from "../state.ts";
 import { Dialogs } from "./Dialogs.tsx";
 import { Header } from "./Header.tsx";
@@ -12,15 +12,23 @@ import { StepList } from "./StepList.tsx";
 import { useKeys } from "./useKeys.ts";
 import { Valve } from "./Valve.tsx";
 
-/** The page: the valve across it, the steps at the left, the margins at the right. */
+/** The page, and how far its computation is. */
 export function App() {
   useKeys();
-  const there = usePage((state) => state.draft !== null);
-  const said = usePage((state) => state.said);
   const computed = usePage(howFar);
-  const parts = useParts(there);
   return (
     <div className="page" data-computed={computed}>
+      <Contents />
+    </div>
+  );
+}
+
+/** The valve across it, the steps at the left, the margins at the right; parts follow what they show. */
+const Contents = memo(function Contents() {
+  const there = usePage((state) => state.draft !== null);
+  const parts = useParts(there);
+  return (
+    <>
       <Header />
       {there ? (
         <main className="table">
@@ -39,10 +47,17 @@ export function App() {
       <Notices />
       <Dialogs />
       {parts > 2 && <PaperSheet />}
-      <p className="spoken" role="status" aria-live="polite">
-        {said}
-      </p>
-    </div>
+      <Spoken />
+    </>
+  );
+});
+
+function Spoken() {
+  const said = usePage((state) => state.said);
+  return (
+    <p className="spoken" role="status" aria-live="polite">
+      {said}
+    </p>
   );
 }
 
