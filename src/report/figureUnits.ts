@@ -35,6 +35,8 @@ const SUFFIXES: readonly SuffixRow[] = [
   { suffix: "_turns", kind: null, machine: "turn", print: { unit: "turns", factor: 1 } },
   { suffix: "_mol", kind: "amount", machine: "mol" },
   { suffix: "_m2", kind: "area", machine: "m^2" },
+  { suffix: "_per_m3", kind: null, machine: "1/m^3", print: { unit: "/cm³", factor: 1e6 } },
+  { suffix: "_mol_s", kind: null, machine: "mol/s", print: { unit: "mol/s", factor: 1 } },
   { suffix: "_m3", kind: "volume", machine: "m^3" },
   { suffix: "_kg", kind: "mass", machine: "kg" },
   { suffix: "_Hz", kind: "frequency", machine: "Hz" },

@@ -96,7 +96,7 @@ test("every answer carries the fence", async () => {
   expect(answers.map(({ status }) => status)).toEqual([404, 200, 404, 403, 421, 405]);
   for (const { headers } of answers) {
     expect(headers.get("Content-Security-Policy")).toBe(
-      "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data: blob:; font-src 'self'; connect-src 'self'; worker-src 'self'; manifest-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'",
+      "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; style-src 'self'; img-src 'self' data: blob:; font-src 'self'; connect-src 'self'; worker-src 'self'; manifest-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'",
     );
     expect(headers.get("X-Content-Type-Options")).toBe("nosniff");
     expect(headers.get("Referrer-Policy")).toBe("no-referrer");

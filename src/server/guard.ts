@@ -39,7 +39,8 @@ export function refusedRequest(request: Request, hosts: ReadonlySet<string>): Re
 /** What the page may load and do: its own files, nothing else; pictures that it made itself. */
 const POLICY = [
   "default-src 'none'",
-  "script-src 'self'",
+  // The step of the pulse comes compiled: WebAssembly may run, evaluated text not.
+  "script-src 'self' 'wasm-unsafe-eval'",
   "style-src 'self'",
   "img-src 'self' data: blob:",
   "font-src 'self'",

@@ -12,10 +12,13 @@ import {
   shapeInto,
 } from "../physics/pulse/series.ts";
 import { startState } from "../physics/pulse/start.ts";
+import { jetFigures } from "../sheet/jetSheet.ts";
 import { type DesignPulse, pulseModel, TRANSIENT_MODES } from "../sheet/pulseModel.ts";
 import { pulseFigures } from "./pulseFigures.ts";
+import { jetInput } from "./pulseJet.ts";
 import { pulseMargins, verdictOf } from "./pulseMargins.ts";
 import type { AuditFigures, ConvergenceRow, PulseFigures, PulseResult } from "./pulseResult.ts";
+import { railSurprises } from "./pulseSurprises.ts";
 
 export type { PulseResult } from "./pulseResult.ts";
 
@@ -45,6 +48,8 @@ export interface PulseOptions {
   ceramic?: "large signal" | "linear";
   /** Every node at 0 V and the supplies switched on at the start. */
   startUp?: boolean;
+  /** Look for what mends surprising rails (runs the pulses again where there are any), default true. */
+  surprises?: boolean;
   /** Also run at half the step and give the differences. */
   halveStep?: boolean;
   /** Series of the last pulse with frames of the strip's shape for a drawing; default false. */
@@ -292,13 +297,23 @@ export function* pulseSteps(
     start,
     pulses,
     audit: auditFigures(audit),
+    jet: null,
     surprises: [],
     convergence: null,
     reasons: reasonsOf(design, made),
   };
+  addJet(design, made, series, result);
+  if (options.surprises ?? true) {
+    const { halveStep: _, frames: __, ...rest } = options;
+    result.surprises = railSurprises(
+      design,
+      pulses,
+      (changed) => pulse(changed, { ...rest, surprises: false }).result.pulses,
+    );
+  }
   if (options.halveStep === true) {
     const { halveStep: _, frames: __, ...rest } = options;
-    const half = pulse(design, { ...rest, step: plan.step / 2 });
+    const half = pulse(design, { ...rest, step: plan.step / 2, surprises: false });
     result.convergence = convergence(pulses.at(-1), half.result.pulses.at(-1));
   }
   return { result, series, frames: frames?.done() ?? null, made, state };
@@ -327,6 +342,14 @@ function reasonsOf(design: Design, made: DesignPulse): Record<string, string> {
   return out;
 }
 
+function addJet(design: Design, made: DesignPulse, series: Series, result: PulseResult): void {
+  const last = result.pulses.at(-1);
+  if (last === undefined) return;
+  const input = jetInput(design, made, last, series.chamber.values[0] as number);
+  if ("reason" in input) result.reasons.jet = input.reason;
+  else result.jet = jetFigures(input);
+}
+
 function convergence(
   whole: PulseFigures | undefined,
   half: PulseFigures | undefined,
@@ -346,10 +369,10 @@ function convergence(
   add("peak lift", "m", (p) => p.peak_lift_m);
   add("opening delay", "s", (p) => p.open_delay_s);
   add("closing delay", "s", (p) => p.close_delay_s);
-  add("impact speed", "m/s", (p) => p.impact_speed_m_per_s);
+  add("impact speed", "m/s", (p) => p.impact_speed_m_s);
   add("gas per pulse", "mol", (p) => p.gas?.amount_mol ?? null);
   add("width of the gas pulse", "s", (p) => p.gas?.main_width_s ?? null);
-  add("peak flow", "mol/s", (p) => p.gas?.peak_flow_mol_per_s ?? null);
+  add("peak flow", "mol/s", (p) => p.gas?.peak_flow_mol_s ?? null);
   return rows;
 }
 

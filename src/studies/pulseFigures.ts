@@ -56,7 +56,7 @@ export function pulseFigures(
     satellites,
     satellite_gas_share:
       amount > 0 ? satellites.reduce((sum, s) => sum + s.gas_mol, 0) / amount : null,
-    impact_speed_m_per_s: lift.impactSpeed,
+    impact_speed_m_s: lift.impactSpeed,
     contact_force_max_N: lift.contactMax,
     indentation_max_m: model.seat === null ? 0 : lift.indentationMax,
     gas,
@@ -83,7 +83,7 @@ function gasFigures(design: Design, made: DesignPulse, series: Series): GasPulse
     molecules: amount * AVOGADRO,
     mass_kg: flow.mass,
     throughput_Pa_m3: amount * GAS_CONSTANT * THROUGHPUT_TEMPERATURE,
-    peak_flow_mol_per_s: flow.peak / gas.molarMass,
+    peak_flow_mol_s: flow.peak / gas.molarMass,
     peak_flow_time_s: flow.peakTime,
     open_delay_s: flow.openDelay,
     rise_s: flow.rise,

@@ -1,3 +1,4 @@
+import type { JetFigures } from "../sheet/jetResult.ts";
 import type { MarginRow } from "../sheet/result.ts";
 
 /**
@@ -13,6 +14,8 @@ export interface PulseResult {
   /** Every pulse of a short train; of a long one the first and the last few. */
   pulses: PulseFigures[];
   audit: AuditFigures;
+  /** The free jet behind the orifice at the last pulse's peak; null: `reasons` says why. */
+  jet: JetFigures | null;
   /** What rails do that surprises, with the smallest change of a component that mends it. */
   surprises: Surprise[];
   /** The same figures at half the step; null: not asked for. */
@@ -71,7 +74,7 @@ export interface PulseFigures {
   reclosures: OpeningFigures[];
   satellites: OpeningFigures[];
   satellite_gas_share: number | null;
-  impact_speed_m_per_s: number;
+  impact_speed_m_s: number;
   contact_force_max_N: number;
   indentation_max_m: number;
   gas: GasPulseFigures | null;
@@ -84,7 +87,7 @@ export interface GasPulseFigures {
   mass_kg: number;
   /** At 20 °C. */
   throughput_Pa_m3: number;
-  peak_flow_mol_per_s: number;
+  peak_flow_mol_s: number;
   peak_flow_time_s: number;
   open_delay_s: number | null;
   rise_s: number | null;

@@ -1,6 +1,13 @@
 import { solve } from "../../numerics/linear.ts";
 import type { Ampere, Joule, Second, Volt } from "../../units/aliases.ts";
-import { type Circuit, networkOf, type OutputState, type SupplyState, WIRE } from "./circuit.ts";
+import {
+  type Circuit,
+  type Network,
+  networkOf,
+  type OutputState,
+  type SupplyState,
+  WIRE,
+} from "./circuit.ts";
 import {
   copyHysteresis,
   type Hysteresis,
@@ -11,9 +18,10 @@ import {
 } from "./hysteresis.ts";
 import type { LossBranch, StripElectrics } from "./model.ts";
 import {
+  addProducts,
+  bookPowers,
   type NetworkModes,
   networkModes,
-  powerIntegrals,
   type StepMatrices,
   stepMatrices,
 } from "./propagator.ts";
@@ -96,6 +104,8 @@ interface Internal {
   lastStep: Second;
   steps: Map<string, Step>;
   networks: Map<string, NetworkModes>;
+  /** Networks by state; they do not hang on the tangents. */
+  plain: Map<string, Network>;
   active: Step | null;
   w: Float64Array;
   va: Float64Array;
@@ -159,6 +169,7 @@ export function newElectric(
     lastStep: 1,
     steps: new Map(),
     networks: new Map(),
+    plain: new Map(),
     active: null,
     w: room(nodes),
     va: room(nodes),
@@ -404,17 +415,7 @@ export function renewTangents(el: Electric, chord: Chord | null = null): void {
 export function book(el: Electric): void {
   for (const step of el.internal.steps.values()) {
     if (!step.used) continue;
-    const n = 2 * el.internal.nodes + 2;
-    for (const [account, Q] of powerIntegrals(step.modes, step.matrices.h)) {
-      let sum = 0;
-      let at = 0;
-      for (let i = 0; i < n; i++)
-        for (let j = i; j < n; j++) {
-          const q = i === j ? Q[i * n + j]! : Q[i * n + j]! + Q[j * n + i]!;
-          sum += q * step.products[at++]!;
-        }
-      el.accounts.set(account, (el.accounts.get(account) ?? 0) + sum);
-    }
+    bookPowers(step.modes, step.matrices.h, step.products, el.accounts);
     step.products.fill(0);
     step.used = false;
   }
@@ -439,11 +440,12 @@ export function stepFor(el: Electric, h: Second): Step {
   if (kept !== undefined) return kept;
   let modes = internal.networks.get(network);
   if (modes === undefined) {
-    modes = networkModes(
-      networkOf(el.circuit, el.output, el.outputSign, el.supplies, el.supplySigns),
-      internal.capacitance,
-      internal.nodes,
-    );
+    let plain = internal.plain.get(network);
+    if (plain === undefined) {
+      plain = networkOf(el.circuit, el.output, el.outputSign, el.supplies, el.supplySigns);
+      internal.plain.set(network, plain);
+    }
+    modes = networkModes(plain, internal.capacitance, internal.nodes);
     internal.networks.set(network, modes);
   }
   const matrices = stepMatrices(modes, h);
@@ -740,12 +742,7 @@ function gather(el: Electric, step: Step): void {
   }
   X[2 * nodes] = 1;
   X[2 * nodes + 1] = el.drive;
-  const { products } = step;
-  let at = 0;
-  for (let i = 0; i < n; i++) {
-    const x = X[i]!;
-    for (let j = i; j < n; j++) products[at++]! += x * X[j]!;
-  }
+  addProducts(X, n, step.products);
   step.used = true;
 }
 

@@ -149,75 +149,115 @@ export function stepMatrices(modes: NetworkModes, h: Second): StepMatrices {
   return { h, P, S };
 }
 
-/**
- * ∫ of every power over the step as Q with p = Xᵀ Q X, X = [v_0 (n), w (n), 1, drive]; the drive voltage
- * is held over the step. Row-major, (2n + 2)².
- */
-export function powerIntegrals(modes: NetworkModes, h: Second): Map<string, Float64Array> {
-  const { n, vectors, projections, network } = modes;
-  const size = 2 * n + 2;
-  const out = new Map<string, Float64Array>();
-  // Time functions: e_j (n), g_j (n), 1, drive; their products integrated.
-  const T = new Float64Array(size * size);
-  for (let i = 0; i < n; i++) {
-    for (let j = 0; j < n; j++) {
-      const { ee, eg, gg } = productIntegrals(modes.lambda[i]! * h, modes.lambda[j]! * h);
-      T[i * size + j] = ee * h;
-      T[i * size + n + j] = eg * h * h;
-      T[(n + j) * size + i] = eg * h * h;
-      T[(n + i) * size + n + j] = gg * h * h * h;
-    }
-    const x = modes.lambda[i]! * h;
-    for (const c of [2 * n, 2 * n + 1]) {
-      T[i * size + c] = h * phi1(x);
-      T[c * size + i] = T[i * size + c]!;
-      T[(n + i) * size + c] = h * h * phi2(x);
-      T[c * size + n + i] = T[(n + i) * size + c]!;
-    }
+/** Products of X with itself, summed over steps: the upper triangle row by row, (n + 1)(2n + 3) entries. */
+export function addProducts(X: ArrayLike<number>, size: number, sums: Float64Array): void {
+  let at = 0;
+  for (let i = 0; i < size; i++) {
+    const x = X[i]!;
+    for (let j = i; j < size; j++) sums[at++]! += x * X[j]!;
   }
-  for (const r of [2 * n, 2 * n + 1]) for (const c of [2 * n, 2 * n + 1]) T[r * size + c] = h;
-  /** A row over [v, 1, drive] as a row over the time functions, per entry of X: size × size. */
-  const timeRow = (row: Float64Array) => {
-    const m = new Float64Array(size * size);
-    for (let j = 0; j < n; j++) {
-      let along = 0;
-      for (let i = 0; i < n; i++) along += row[i]! * vectors[i * n + j]!;
-      if (along === 0) continue;
-      for (let i = 0; i < n; i++) {
-        m[j * size + i] = along * projections[j * n + i]!;
-        m[(n + j) * size + n + i] = along * vectors[i * n + j]!;
-      }
-    }
-    m[2 * n * size + 2 * n] = row[n]!;
-    m[(2 * n + 1) * size + 2 * n + 1] = row[n + 1]!;
-    return m;
-  };
-  for (const { account, a, b } of network.powers) {
-    const A = timeRow(a);
-    const B = timeRow(b);
-    const TB = product(T, B, size);
-    const Q = out.get(account) ?? new Float64Array(size * size);
-    // Q += Aᵀ T B
-    for (let k = 0; k < size; k++)
-      for (let i = 0; i < size; i++) {
-        const left = A[k * size + i]!;
-        if (left === 0) continue;
-        for (let j = 0; j < size; j++) Q[i * size + j]! += left * TB[k * size + j]!;
-      }
-    out.set(account, Q);
-  }
-  return out;
 }
 
-function product(a: Float64Array, b: Float64Array, n: number): Float64Array {
-  const out = new Float64Array(n * n);
-  for (let i = 0; i < n; i++)
-    for (let k = 0; k < n; k++) {
-      const left = a[i * n + k]!;
-      if (left === 0) continue;
-      for (let j = 0; j < n; j++) out[i * n + j]! += left * b[k * n + j]!;
+/**
+ * Adds the energy of every power over the steps whose products of X = [v_0 (n), w (n), 1, drive] are summed in
+ * `sums` to its account; the drive voltage is held over a step. In the basis of the time functions y = [e_j, g_j,
+ * 1, drive] the integral of a product is ∫ y_i y_j dt times Σ Y_i Y_j, the same for every power.
+ */
+export function bookPowers(
+  modes: NetworkModes,
+  h: Second,
+  sums: Float64Array,
+  accounts: Map<string, number>,
+): void {
+  const { n, vectors, network } = modes;
+  const size = 2 * n + 2;
+  const weighted = timeProducts(modes, sums);
+  weighWithTime(modes, h, weighted);
+  const row = (of: Float64Array, out: Float64Array) => {
+    for (let j = 0; j < n; j++) {
+      let along = 0;
+      for (let i = 0; i < n; i++) along += of[i]! * vectors[i * n + j]!;
+      out[j] = along;
+      out[n + j] = along;
     }
-  return out;
+    out[2 * n] = of[n]!;
+    out[2 * n + 1] = of[n + 1]!;
+  };
+  const a = new Float64Array(size);
+  const b = new Float64Array(size);
+  for (const power of network.powers) {
+    row(power.a, a);
+    row(power.b, b);
+    let sum = 0;
+    for (let i = 0; i < size; i++) {
+      if (a[i] === 0) continue;
+      let line = 0;
+      for (let j = 0; j < size; j++) line += weighted[i * size + j]! * b[j]!;
+      sum += a[i]! * line;
+    }
+    accounts.set(power.account, (accounts.get(power.account) ?? 0) + sum);
+  }
+}
+
+/** Σ Y Yᵀ from Σ X Xᵀ: Y = [projections v_0, vectorsᵀ w, 1, drive]. */
+function timeProducts(modes: NetworkModes, sums: Float64Array): Float64Array {
+  const { n, vectors, projections } = modes;
+  const size = 2 * n + 2;
+  const Z = new Float64Array(size * size);
+  let at = 0;
+  for (let i = 0; i < size; i++)
+    for (let j = i; j < size; j++) {
+      Z[i * size + j] = sums[at]!;
+      Z[j * size + i] = sums[at++]!;
+    }
+  const turn = () => {
+    const column = new Float64Array(2 * n);
+    for (let c = 0; c < size; c++) {
+      for (let j = 0; j < n; j++) {
+        let e = 0;
+        let g = 0;
+        for (let i = 0; i < n; i++) {
+          e += projections[j * n + i]! * Z[i * size + c]!;
+          g += vectors[i * n + j]! * Z[(n + i) * size + c]!;
+        }
+        column[j] = e;
+        column[n + j] = g;
+      }
+      for (let j = 0; j < 2 * n; j++) Z[j * size + c] = column[j]!;
+    }
+  };
+  turn();
+  transpose(Z, size);
+  turn();
+  return Z;
+}
+
+/** Multiplies each entry with the integral of its two time functions over the step. */
+function weighWithTime(modes: NetworkModes, h: Second, Y: Float64Array): void {
+  const { n, lambda } = modes;
+  const size = 2 * n + 2;
+  const both = (i: number, j: number, factor: number) => {
+    Y[i * size + j]! *= factor;
+    if (i !== j) Y[j * size + i]! *= factor;
+  };
+  for (let i = 0; i < n; i++) {
+    const x = lambda[i]! * h;
+    for (let j = 0; j < n; j++) {
+      const { ee, eg, gg } = productIntegrals(x, lambda[j]! * h);
+      if (j >= i) {
+        both(i, j, ee * h);
+        both(n + i, n + j, gg * h * h * h);
+      }
+      both(i, n + j, eg * h * h);
+    }
+    for (const c of [2 * n, 2 * n + 1]) {
+      both(i, c, h * phi1(x));
+      both(n + i, c, h * h * phi2(x));
+    }
+  }
+  both(2 * n, 2 * n, h);
+  both(2 * n, 2 * n + 1, h);
+  both(2 * n + 1, 2 * n + 1, h);
 }
 
 /** (1 − φ1(x))/x = ∫₀¹ (1 − e^{−xt})/x dt. */
