@@ -42,7 +42,7 @@ strip:
 clamp: {length: 5 mm}
 wiring: {vane: switched, upper face: bias}
 rails:
-  bias: {voltage: -60 V, sinks: no, current_limit: 5 mA, storage: ${storage * 1e9} nF}
+  bias: {voltage: -60 V, sinks: no, current_limit: 1 A, storage: ${storage * 1e9} nF}
   drive: {voltage: 120 V, sinks: yes, storage: 4.7 µF}
 switch: {high: drive, low: ground, series_resistor: 470 Ω}
 `;
