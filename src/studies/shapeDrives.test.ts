@@ -24,6 +24,8 @@ const SETTING: ShapeSetting = {
   resistanceOpen: 200,
   resistanceClosed: 300,
   capacitance: 20e-9,
+  chargeRatio: 1,
+  firstModeShare: 1,
   onTimeMin: 200e-9,
   slewMax: null,
   gate: 1e-3,

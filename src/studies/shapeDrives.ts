@@ -27,8 +27,12 @@ export interface ShapeSetting {
   /** Series and on-resistance towards the open and the closed node. */
   resistanceOpen: Ohm;
   resistanceClosed: Ohm;
-  /** Large-signal, with cable and switch. */
+  /** Of the output with bending held: strip, cable and switch. */
   capacitance: Farad;
+  /** Charge that the output takes with the strip free to follow over that with bending held. */
+  chargeRatio: Ratio;
+  /** Share of the first mode in their difference. */
+  firstModeShare: Ratio;
   /** Shortest on-time, the dead time. */
   onTimeMin: Second;
   /** V/s that a waveform may take; null: not limited. */
@@ -115,7 +119,7 @@ export function sequencesFor(
 
 /** ZV, ZVD and EI by the switch, shaped for the strip with its output floating. */
 export function switchedDrives(setting: ShapeSetting): ShapeDrive[] {
-  const { floating, capacitance, onTimeMin, gate } = setting;
+  const { floating, capacitance, chargeRatio, firstModeShare, onTimeMin, gate } = setting;
   const { frequency, damping } = floating;
   const edge = (sequence: ImpulseSequence, toward: "high" | "low") => {
     const resistance =
@@ -123,6 +127,8 @@ export function switchedDrives(setting: ShapeSetting): ShapeDrive[] {
     return switchedEdge(sequence, frequency, damping, toward, {
       resistance,
       capacitance,
+      chargeRatio,
+      firstModeShare,
       onTimeMin,
     });
   };
@@ -237,10 +243,11 @@ export function switchedLanding(setting: ShapeSetting): LandingSearch {
   return {
     lower: [0.05, 0, 0, 0],
     upper: [0.98, 1, 0.6, 0.7],
-    // A ZV without kick, a long first part, a braking kick after a full swing.
+    // A ZV without kick, a long first part, braking kicks after a short and a long first part.
     starts: [
       [0.5, 0.5, 0, 0],
       [0.8, 0.4, 0, 0],
+      [0.15, 0.3, 0.2, 0.1],
       [0.95, 0.1, 0.3, 0.3],
     ],
     drive,

@@ -10,18 +10,14 @@ const TOLERATED: Ratio = 0.05;
 
 /**
  * What a design's drives are shaped for: its first resonance in the working gas, with the output held and
- * floating; RC with the large-signal capacitance; the slew rate that the switch's peak current, and the current
+ * floating; RC with the capacitance of the pulse's ceramic (large signal, or linear); the slew rate that the switch's peak current, and the current
  * limit of a rail without storage, leave a waveform.
  */
 export function shapeSetting(design: Design, pulse: DesignPulse, gate: Second): ShapeSetting {
   const { electrical, model, closed } = pulse;
   const sw = design.switch;
   if (sw === undefined) throw new RangeError("the design has no switch: give `switch`");
-  const cable = design.cable.length * design.cable.capacitancePerMetre;
-  const capacitance =
-    electrical.switchedCapacitance * design.model.largeSignalCapacitanceFactor +
-    sw.outputCapacitance +
-    cable;
+  const { held, free, firstModeShare } = outputCapacitance(design, pulse);
   const { outputHigh, outputLow } = electrical;
   const resistance = (state: "high" | "low") =>
     (state === "high" ? sw.seriesHigh : sw.seriesLow) ?? sw.seriesResistor;
@@ -35,12 +31,49 @@ export function shapeSetting(design: Design, pulse: DesignPulse, gate: Second): 
     floating: modeOf(model, floatingSquare(model)),
     resistanceOpen: resistance(open) + sw.onResistance,
     resistanceClosed: resistance(closed) + sw.onResistance,
-    capacitance,
+    capacitance: held,
+    chargeRatio: free / held,
+    firstModeShare,
     onTimeMin: sw.deadTime,
-    slewMax: current === null ? null : current / capacitance,
+    slewMax: current === null ? null : current / free,
     gate,
     tolerated: TOLERATED,
   };
+}
+
+/**
+ * Capacitance of the output with bending held, as a quick edge sees it, and with the strip free to follow. Their
+ * difference is the charge of the strip's own motion, (b·Θ)² Σ s²/ω² at low field; the large-signal factor
+ * stretches both alike (unless the pulse's ceramic is linear). Cable and switch add to both.
+ */
+function outputCapacitance(design: Design, { electrical, model }: DesignPulse) {
+  const { ceramic, largeSignalCapacitanceFactor } = design.model;
+  const factor = ceramic === "linear" ? 1 : largeSignalCapacitanceFactor;
+  const own =
+    (design.switch?.outputCapacitance ?? 0) +
+    design.cable.length * design.cable.capacitancePerMetre;
+  const { strip, electrics } = model;
+  const b = outputIncidence(model);
+  const coupling = b.reduce((sum, bk, k) => sum + bk * (electrics?.thetaSmall[k] ?? 0), 0);
+  const parts = Array.from(strip.omega, (omega, i) => ((strip.jump[i] as number) / omega) ** 2);
+  const flexibility = parts.reduce((sum, part) => sum + part, 0);
+  const small = electrical.switchedCapacitance;
+  const still = Math.max(0.5 * small, small - coupling * coupling * flexibility);
+  return {
+    held: factor * still + own,
+    free: factor * small + own,
+    firstModeShare: flexibility > 0 ? (parts[0] as number) / flexibility : 1,
+  };
+}
+
+/** +1 where the output is a layer's upper face, −1 where its lower one, 0 elsewhere. */
+function outputIncidence({ electrics, circuit }: PulseModel): number[] {
+  if (electrics === null || circuit === null) return [];
+  const on = (electrode: number) => (circuit.electrodeNode[electrode] === circuit.output ? 1 : 0);
+  return Array.from(
+    { length: electrics.layers },
+    (_, k) => on(electrics.top[k] as number) - on(electrics.bottom[k] as number),
+  );
 }
 
 /** The smallest of the switch's peak current and the limits of rails that have no storage. */
@@ -76,12 +109,7 @@ export function floatingSquare(model: PulseModel): number {
   const second = squares[1];
   if (electrics === null || circuit === null || second === undefined) return first;
   const { output } = circuit;
-  const b = Array.from({ length: electrics.layers }, (_, k) => {
-    const node = (electrode: number) => circuit.electrodeNode[electrode] as number;
-    const top = node(electrics.top[k] as number) === output ? 1 : 0;
-    const bottom = node(electrics.bottom[k] as number) === output ? 1 : 0;
-    return top - bottom;
-  });
+  const b = outputIncidence(model);
   let coupling = 0;
   let capacitance = output < 0 ? 0 : (circuit.own[output] as number);
   for (let k = 0; k < electrics.layers; k++) {
@@ -100,23 +128,24 @@ export function floatingSquare(model: PulseModel): number {
   return root.status === "converged" ? root.x : first;
 }
 
+/** What makes a resonance another one. */
+export type FrequencyCause = "stiffness" | "mass";
+
 /**
- * The same strip with every resonance `ratio` times as high, by its mass: statics, charges and damping ratios stay as
- * they are, so that a drive's answer to a wrong frequency shows alone.
+ * The same strip with every resonance `ratio` times as high. By its stiffness compliance and deflection per volt fall
+ * with the square of the ratio, as with a stiffer clamp or a shorter length. By its mass statics and charges stay as
+ * they are, so that a drive's answer to a wrong frequency shows alone. Damping ratios stay in both.
  */
-export function withFrequency(model: PulseModel, ratio: Ratio): PulseModel {
+export function withFrequency(model: PulseModel, ratio: Ratio, cause: FrequencyCause): PulseModel {
   if (!(ratio > 0 && Number.isFinite(ratio)))
     throw new RangeError(`the ratio of frequencies must be above 0 and finite: got ${ratio}`);
   const { strip } = model;
   const times = (column: Float64Array) => column.map((value) => ratio * value);
+  const omega = times(strip.omega);
+  if (cause === "stiffness") return { ...model, strip: { ...strip, omega } };
+  const { pad, jump, at } = strip;
   return {
     ...model,
-    strip: {
-      ...strip,
-      omega: times(strip.omega),
-      pad: times(strip.pad),
-      jump: times(strip.jump),
-      at: times(strip.at),
-    },
+    strip: { ...strip, omega, pad: times(pad), jump: times(jump), at: times(at) },
   };
 }

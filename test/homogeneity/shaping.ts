@@ -31,7 +31,13 @@ const shaped = (i: InputMaker) => shapedWaveform(rampEdge(i.q(7, "μs")), zvd(i)
 
 const switched = ({ q }: InputMaker, toward: "high" | "low") => {
   const f = q(4.2, "kHz");
-  const output = { resistance: q(470, "Ω"), capacitance: q(20, "nF"), onTimeMin: q(1, "μs") };
+  const output = {
+    resistance: q(470, "Ω"),
+    capacitance: q(20, "nF"),
+    onTimeMin: q(1, "μs"),
+    chargeRatio: 1.15,
+    firstModeShare: 0.6,
+  };
   return switchedEdge(zvSequence(f, 0.03), f, 0.03, toward, output);
 };
 const gated = (i: InputMaker) =>
