@@ -18,8 +18,8 @@ export interface SeriesColumn {
 
 /** Ending of a column's name and its unit; the first that fits counts. */
 const UNITS: readonly (readonly [string, string])[] = [
-  ["_m_per_s", "m/s"],
-  ["_kg_per_s", "kg/s"],
+  ["_m_s", "m/s"],
+  ["_kg_s", "kg/s"],
   ["_N_m", "N*m"],
   ["_Pa", "Pa"],
   ["_m", "m"],

@@ -1,6 +1,7 @@
 import type { Design } from "../../design/design.ts";
 import type { PulseResult } from "../../studies/pulseResult.ts";
 import { formatQuantity } from "../../units/index.ts";
+import { jetTable } from "./jetTable.ts";
 import { wrap, wrapAfter } from "./lines.ts";
 import { marginTable } from "./marginTable.ts";
 import { commandLines, figureLines } from "./pulseTextFigures.ts";
@@ -52,6 +53,11 @@ export function pulseText(
     add(capital(again.join(" and ")), openingLines(last, start, style));
     add("Drive in the pulse", electricLines(result, last, style));
   }
+  if (result.jet !== null)
+    add(
+      count === 1 ? "Free jet at the peak of the flow" : "Free jet at the peak of the last flow",
+      jetTable(result.jet, style),
+    );
   if (count > 1) add("The train", trainLines(result, style));
   add(
     count === 1 ? "Where the energy went" : `Where the energy went, ${count} pulses`,

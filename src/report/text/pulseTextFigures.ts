@@ -134,7 +134,7 @@ function motionLines(p: PulseFigures, naming: Naming, style: TextStyle): PulseLi
             label: "speed at the seat",
             value:
               hasGateEnd && p.first_contact_s !== null
-                ? shown(p.impact_speed_m_per_s, "speed", style)
+                ? shown(p.impact_speed_m_s, "speed", style)
                 : null,
             from:
               hasGateEnd && p.first_contact_s !== null
@@ -191,7 +191,7 @@ function gasLines(
     },
     {
       label: "peak flow",
-      value: shown(gas.peak_flow_mol_per_s, "molar flow", style),
+      value: shown(gas.peak_flow_mol_s, "molar flow", style),
       from: `${shown(gas.peak_flow_time_s, "time", style)} after ${start}`,
     },
     time("flow begins", gas.open_delay_s, `from ${start} to 50 % of this pulse's peak flow`),

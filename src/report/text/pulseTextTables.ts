@@ -50,18 +50,22 @@ export function trainLines({ pulses, drive, reasons }: PulseResult, style: TextS
       ? [
           cell(p.gas?.amount_mol ?? null, "amount"),
           cell(p.gas?.main_width_s ?? null, "time"),
-          cell(p.first_contact_s === null ? null : p.impact_speed_m_per_s, "speed"),
+          cell(p.first_contact_s === null ? null : p.impact_speed_m_s, "speed"),
           p.satellite_gas_share === null ? "-" : share(p.satellite_gas_share, style),
         ]
       : []),
   ];
-  const out = printed(columns, some.map(row), style);
-  if (some.length < drive.pulses) {
-    const [a, b] = [some[ENDS - 1]?.number ?? 0, some[ENDS]?.number ?? 0];
-    out.push(
-      `Pulses ${a + 1} to ${b - 1} were computed too; the first and last twenty stand in --json.`,
-    );
-  }
+  const rows = some.map(row);
+  if (some.length === drive.pulses) return printed(columns, rows, style);
+  const [a, b] = [some[ENDS - 1]?.number ?? 0, some[ENDS]?.number ?? 0];
+  const gap = Array.from(columns, () => "");
+  const out = printed(
+    columns,
+    [...rows.slice(0, ENDS), ["...", ...gap], ...rows.slice(ENDS)],
+    style,
+  );
+  const where = pulses.length === drive.pulses ? "all" : "the first and last twenty";
+  out.push(`Pulses ${a + 1} to ${b - 1} were computed too; ${where} stand in --json.`);
   return out;
 }
 
