@@ -17,12 +17,12 @@ export const GAS_REPEATS = 5e-4;
 /** Rough repeat of the fast state that lets slow ones be moved: at first, and after that. */
 const ROUGH = [5e-3, 1e-3, 2e-4] as const;
 /** A slow state whose λ is not known is followed over so many periods at most in one move. */
-const REACH = 1000;
+const REACH = 1e4;
 /**
  * Largest move of a state on which others hang. The ceramic remembers how it came to a voltage, so that a rail
  * must sag in small parts as it does in the run.
  */
-const LARGEST_MOVE = 0.01;
+const LARGEST_MOVE = 0.005;
 /** Moves of a slow state in one run. */
 const MOST_MOVES = 200;
 
@@ -100,11 +100,13 @@ const SHOWN = 3 * LONGEST_PERIOD;
 interface Slow {
   state: SlowState;
   values: number[];
-  /** λ of one period. */
+  /** λ of one pulse. */
   pole: number | null;
   moves: number;
   /** First value that belongs to the present run of values. */
   since: number;
+  /** Where it stood before the last move, and its change over p periods there. */
+  moved: { p: number; value: number; change: number } | null;
 }
 
 /** Runs to the end; see {@link periodicSteps}. */
@@ -135,6 +137,7 @@ export function* periodicSteps<F extends PulseMeasure>(
     pole: state.pole,
     moves: 0,
     since: 0,
+    moved: null,
   }));
   /** State from which on nothing was moved but what nothing hangs on. */
   let since = 0;
@@ -167,7 +170,8 @@ export function* periodicSteps<F extends PulseMeasure>(
     let whole = true;
     slow.forEach((s, i) => {
       const by = far[i] ?? 0;
-      if (Math.abs(by) <= 0.5 * STATE_REPEATS || s.moves >= MOST_MOVES || !move(s, by, n)) return;
+      if (Math.abs(by) <= 0.5 * STATE_REPEATS || s.moves >= MOST_MOVES || !move(s, by, n, p))
+        return;
       if (s.state.apart) return;
       coupled = true;
       if (Math.abs(by) > LARGEST_MOVE) whole = false;
@@ -181,6 +185,12 @@ export function* periodicSteps<F extends PulseMeasure>(
   return resultOf(system, options, states, pulses, slow, period, n);
 }
 
+/**
+ * How much farther states within a period must lie apart than they miss it by: a ringing that dies out by less
+ * than this share in a period is no period yet.
+ */
+const APART = 50;
+
 /** Smallest period whose last `times`·p pulses repeat since `since`; null: none. */
 function repeats<F extends PulseMeasure>(
   states: readonly Float64Array[],
@@ -191,17 +201,28 @@ function repeats<F extends PulseMeasure>(
   times: number,
 ): number | null {
   const n = states.length - 1;
+  /** Largest change of state and gas over p pulses, among the last `count`. */
+  const changes = (p: number, count: number, stop: boolean): [number, number] => {
+    let state = 0;
+    let gas = 0;
+    for (let k = n; k > n - count; k--) {
+      state = Math.max(state, change(states[k] as Float64Array, states[k - p] as Float64Array));
+      gas = Math.max(gas, Math.abs((pulses[k]?.gas ?? 0) - (pulses[k - p]?.gas ?? 0)));
+      if (stop && state > tolerance) break;
+    }
+    return [state, gas];
+  };
   for (let p = 1; p <= LONGEST_PERIOD; p++) {
     if (n - (times + 1) * p < since) return null;
     let largest = 0;
     for (let k = n - (times + 1) * p + 1; k <= n; k++)
       largest = Math.max(largest, Math.abs(pulses[k]?.gas ?? 0));
-    let fits = true;
-    for (let k = n; k > n - times * p && fits; k--)
-      fits =
-        Math.abs((pulses[k]?.gas ?? 0) - (pulses[k - p]?.gas ?? 0)) <= gasTolerance * largest &&
-        change(states[k] as Float64Array, states[k - p] as Float64Array) <= tolerance;
-    if (fits) return p;
+    const [state, gas] = changes(p, times * p, true);
+    if (state > tolerance || gas > gasTolerance * largest) continue;
+    let own = true;
+    for (let d = 1; d <= p / 2 && own; d++)
+      if (p % d === 0) own = changes(d, p, false)[0] > APART * state;
+    if (own) return p;
   }
   return null;
 }
@@ -224,24 +245,40 @@ function distance(s: Slow, n: number, p: number): number | null {
   if (n - p < s.since) return null;
   const d = at(s, n) - at(s, n - p);
   if (s.state.pole !== null) return d * beyond(s.state.pole ** p);
-  if (n - 2 * p >= s.since) {
-    const before = at(s, n - p) - at(s, n - 2 * p);
-    // A state of its own goes on in one direction; what swings is carried by the fast ones.
-    if (Math.abs(before) > NOISE) s.pole = Math.max(0, Math.min(d / before, 1)) ** (1 / p);
-  } else if (s.pole === null) return null;
+  const learnt = n - 2 * p >= s.since ? ratioOf(s, n, p, d) : null;
+  if (learnt !== null) s.pole = learnt ** (1 / p);
+  if (s.pole === null) return null;
   return d * Math.min(beyond((s.pole ?? 0) ** p), REACH);
+}
+
+/**
+ * λ over p periods: across the last move, whose two sides lie far apart, else from two changes that follow each
+ * other. null: neither tells.
+ */
+function ratioOf(s: Slow, n: number, p: number, d: number): number | null {
+  const { moved } = s;
+  if (moved !== null && moved.p === p) {
+    const apart = at(s, n - p) - moved.value;
+    const ratio = 1 + (d - moved.change) / apart;
+    if (Math.abs(apart) > 1e2 * NOISE && ratio >= 0 && ratio < 1) return ratio;
+  }
+  const before = at(s, n - p) - at(s, n - 2 * p);
+  if (Math.abs(before) <= NOISE) return s.pole === null ? 0 : null;
+  // A state of its own goes on in one direction; what swings is carried by the fast ones.
+  return moved === null ? Math.max(0, Math.min(d / before, 1)) : null;
 }
 
 /** λ + λ² + … */
 const beyond = (lambda: number) => (lambda < 1 ? lambda / (1 - lambda) : Number.POSITIVE_INFINITY);
 
 /** Moves a slow state within its bounds; false: it stands at its bound. */
-function move(s: Slow, by: number, n: number): boolean {
+function move(s: Slow, by: number, n: number, p: number): boolean {
   const from = at(s, n);
   const most = s.state.apart ? Number.POSITIVE_INFINITY : LARGEST_MOVE;
   const wanted = from + Math.max(-most, Math.min(most, by));
   const to = Math.max(s.state.low, Math.min(s.state.high, wanted));
   if (Math.abs(to - from) <= 0.1 * STATE_REPEATS) return false;
+  s.moved = { p, value: at(s, n - p), change: from - at(s, n - p) };
   s.state.move(to - from);
   s.values[n] = s.state.value();
   s.since = n;
@@ -285,5 +322,5 @@ function resultOf<F extends PulseMeasure>(
 /** Like {@link distance}, with the λ that is known, and never less than the last change. */
 function left(s: Slow, n: number, p: number): number {
   const d = Math.abs(at(s, n) - at(s, n - p));
-  return d * Math.max(1, Math.min(beyond((s.pole ?? 0) ** p), 1 / STATE_REPEATS));
+  return d * Math.max(1, Math.min(beyond((s.pole ?? 0) ** p), REACH));
 }
