@@ -15,6 +15,7 @@ import { startState } from "../physics/pulse/start.ts";
 import { jetFigures } from "../sheet/jetSheet.ts";
 import { type DesignPulse, pulseModel, TRANSIENT_MODES } from "../sheet/pulseModel.ts";
 import { pulseFigures } from "./pulseFigures.ts";
+import { gateForWidth } from "./pulseGate.ts";
 import { jetInput } from "./pulseJet.ts";
 import { pulseMargins, verdictOf } from "./pulseMargins.ts";
 import type { AuditFigures, ConvergenceRow, PulseFigures, PulseResult } from "./pulseResult.ts";
@@ -29,7 +30,7 @@ export interface DrawnWaveform {
 }
 
 export interface PulseOptions {
-  /** Gate length, s; default the design's `pulse.gate`, the wanted gas pulse, or half a period of f1. */
+  /** Gate length, s; default the design's `pulse.gate`, else found for the wanted gas pulse, else half a period of f1. */
   gate?: number;
   /** Gate edges in place of a gate length: times from the first edge and the states. */
   edges?: readonly GateEdge[];
@@ -142,7 +143,7 @@ export function pulsePlan(design: Design, options: PulseOptions): PulsePlan {
     step: length / steps,
     steps,
     commands: driveCommands(made, gate, options),
-    text: driveText(made, gate, options, count, rate),
+    text: driveText(design, made, gate, options, count, rate),
     count,
     rate,
   };
@@ -161,10 +162,17 @@ function gateOf(design: Design, made: DesignPulse, options: PulseOptions): numbe
     const close = options.edges.find((edge) => edge.state === made.closed && edge.time > 0);
     return close?.time ?? null;
   }
-  const gate =
-    options.gate ?? design.pulse.gate ?? design.need.gasPulse ?? 0.5 / made.firstResonance;
-  if (!(gate > 0)) throw new RangeError(`the gate must be > 0 s: got ${gate}`);
-  return gate;
+  const given = options.gate ?? design.pulse.gate;
+  if (given !== null) {
+    if (!(given > 0)) throw new RangeError(`the gate must be > 0 s: got ${given}`);
+    return given;
+  }
+  const wanted = design.need.gasPulse;
+  const found =
+    wanted === null || made.model.plenum === null
+      ? null
+      : gateForWidth(made, wanted, options.step ?? design.pulse.step);
+  return found ?? wanted ?? 0.5 / made.firstResonance;
 }
 
 function defaultLength(made: DesignPulse, gate: number | null): number {
@@ -204,7 +212,15 @@ function driveCommands(
 const MICRO = 1e6;
 const digits = (x: number, n = 4) => String(Number(x.toPrecision(n)));
 
+/** Says that the gate was found for the wanted gas pulse. */
+function foundFor(design: Design, options: PulseOptions): string {
+  const wanted = design.need.gasPulse;
+  if (options.gate !== undefined || design.pulse.gate !== null || wanted === null) return "";
+  return ` (found for a gas pulse of ${digits(wanted * MICRO)} µs)`;
+}
+
 function driveText(
+  design: Design,
   made: DesignPulse,
   gate: number | null,
   options: PulseOptions,
@@ -216,7 +232,7 @@ function driveText(
       ? `a drawn waveform of ${options.waveform.time_s.length} points`
       : options.edges !== undefined
         ? `${options.edges.length} drawn gate edges`
-        : `gate ${digits((gate as number) * MICRO)} µs, output ${made.open} to open`;
+        : `gate ${digits((gate as number) * MICRO)} µs${foundFor(design, options)}, output ${made.open} to open`;
   if (count === 1) return `${what}, one pulse from rest`;
   return `${what}, ${count} pulses at ${digits(rate as number)} Hz from rest`;
 }

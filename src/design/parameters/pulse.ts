@@ -12,7 +12,8 @@ export const PULSE: readonly Parameter[] = [
     {
       above: 0,
       max: 10,
-      absent: "the wanted gas pulse; without one half a period of the first resonance",
+      absent:
+        "found so that the gas pulse has the wanted width; without one half a period of the first resonance",
       example: "120 µs",
     },
   ),
