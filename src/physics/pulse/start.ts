@@ -2,7 +2,7 @@ import { solve } from "../../numerics/linear.ts";
 import { settle } from "../seat.ts";
 import { type Circuit, networkOf, type OutputState } from "./circuit.ts";
 import { chooseAtRest, type Electric, layerMoment, newElectric } from "./electric.ts";
-import { gasTable } from "./gasTable.ts";
+import { gasTable, tableFlow } from "./gasTable.ts";
 import { type Energies, huntCoefficient, type PulseState } from "./kernel.ts";
 import type { PulseModel, StripElectrics } from "./model.ts";
 
@@ -125,6 +125,7 @@ export function startState(model: PulseModel, options: StartOptions): PulseState
     q[i] = (pad[i]! * force + jump[i]! * moment) / (omega[i]! * omega[i]!);
   if (electric !== null) chooseAtRest(electric, closedOutput, options.unpowered === true);
   const touching = contact > 0;
+  const gas = seat === null || plenum === null ? null : gasTable(seat.model, seat.load, seat.top);
   return {
     time: 0,
     q,
@@ -137,7 +138,7 @@ export function startState(model: PulseModel, options: StartOptions): PulseState
     force,
     contact,
     gasForce,
-    flow: 0,
+    flow: gas === null ? 0 : tableFlow(gas, y - surface),
     plenum: plenum?.pressure ?? 0,
     chamber: chamber?.basePressure ?? 0,
     surface,
@@ -145,7 +146,7 @@ export function startState(model: PulseModel, options: StartOptions): PulseState
     touching,
     meeting: 0,
     stuck: seat !== null && seat.stickForce > 0 && touching,
-    gas: seat === null || plenum === null ? null : gasTable(seat.model, seat.load, seat.top),
+    gas,
     energy: noEnergy(),
     rates: noEnergy(),
     mass: 0,
