@@ -2,12 +2,13 @@ import type { Design } from "../design/design.ts";
 import { advance, copyState, newRun, type PulseState, type Run } from "../physics/pulse/kernel.ts";
 import { flowMetrics, type LiftMetrics, liftMetrics } from "../physics/pulse/metrics.ts";
 import type { DriveCommand } from "../physics/pulse/model.ts";
-import { commandsOf, type GateEdge } from "../physics/pulse/program.ts";
+import { commandsOf } from "../physics/pulse/program.ts";
 import { newSeries, recordInto, type Series } from "../physics/pulse/series.ts";
 import { startState } from "../physics/pulse/start.ts";
 import type { DesignPulse } from "../sheet/pulseModel.ts";
 import type { Ampere, Kilogram, Metre, Ratio, Second } from "../units/aliases.ts";
 import { closingLength, type ShapeDrive } from "./shapeDrives.ts";
+import { gateEdgesOf } from "./shapeFiles.ts";
 import { type FrequencyCause, withFrequency } from "./shapeSetting.ts";
 
 /** What one drive makes of one pulse. Times run from the gate's opening edge where nothing else is said. */
@@ -76,22 +77,11 @@ export function shapeRunner(design: Design, pulse: DesignPulse, span: RunSpan): 
   };
 }
 
-/**
- * Commands with the switch's delay and dead time in them. Each on-time starts a dead time late; its end is put
- * off as long, so that on-times stay what they are. A waveform has an amplifier of its own.
- */
+/** Commands with the switch's delay and dead time in them. A waveform has an amplifier of its own. */
 function realCommands(drive: ShapeDrive, design: Design, pulse: DesignPulse): DriveCommand[] {
-  const commands = drive.commands ?? [];
   const sw = pulse.model.circuit?.spec.switch;
-  if (drive.drive === "waveform" || sw == null) return commands;
-  const { deadTime } = design.switch ?? { deadTime: 0 };
-  const edges = commands.map(
-    ({ time, state }): GateEdge => ({
-      time: state === "off" ? time + deadTime : time,
-      state: state as GateEdge["state"],
-    }),
-  );
-  return commandsOf(edges, sw);
+  if (drive.drive === "waveform" || sw == null) return drive.commands ?? [];
+  return commandsOf(gateEdgesOf(drive, design.switch?.deadTime ?? 0), sw);
 }
 
 function figuresOf(
