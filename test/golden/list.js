@@ -80,6 +80,30 @@ window.pictures = [
     "sentence": "Free jet of Ar from 1 bar and 295 K through 0.2 mm, 554.1 m/s at the end; skimmer at 10 mm, freezing surface at 12.2 mm, Mach disk at 13.4 mm, interaction point at 300 mm."
   },
   {
+    "name": "pulse-traces",
+    "sentence": "Pulse (gate 200 μs, output high to open, one pulse from rest): lift up to 84 μm at 200 μs, on the seat again at 271 μs with 1.3 m/s, 33 nmol of gas, 1 satellite."
+  },
+  {
+    "name": "pulse-main",
+    "sentence": "Main opening (gate 200 μs, output high to open, one pulse from rest): lift up to 84 μm at 200 μs, on the seat again at 271 μs with 1.3 m/s, 33 nmol of gas, 1 satellite."
+  },
+  {
+    "name": "pulse-motion",
+    "sentence": "The strip in side view: before the gate at 0 μs with lift −10 μm; half open at 110 μs with lift 44.4 μm; highest at 200 μs with lift 84 μm; half closed at 240 μs with lift 42.8 μm; pressed in most at 350 μs with lift −54.9 μm; satellite 1 at 510 μs with lift 2.26 μm."
+  },
+  {
+    "name": "pulse-audit",
+    "sentence": "Energy of one pulse: 940 μJ came in, 930 μJ was lost (most in series resistors 440 μJ, bleeder 330 μJ, ceramic hysteresis 90 μJ), stores changed by 9.5 μJ; 0.056 % is left open by the computation."
+  },
+  {
+    "name": "pulse-travel",
+    "sentence": "Pulse (gate 200 μs, output high to open, one pulse from rest): travel up to 84 μm at 200 μs."
+  },
+  {
+    "name": "pulse-travel-motion",
+    "sentence": "The strip in side view: before the gate at 0 μs with travel −10 μm; half open at 110 μs with travel 44.4 μm; farthest at 200 μs with travel 84 μm; half closed at 240 μs with travel 42.8 μm; farthest back at 350 μs with travel −54.9 μm."
+  },
+  {
     "name": "map-unfinished",
     "sentence": "Over free lengths from 4.5 mm to 16.2 mm and voltages of bias from −30 V to −345 V every requirement is met in 28 % of the places, 71 of 825 cells computed: best at 8.89 mm and −135 V with 51 % left, where opening voltage over the switched step binds; now 9 mm and −150 V with 49 % left."
   }

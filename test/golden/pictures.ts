@@ -19,6 +19,10 @@ import {
   windowChart,
 } from "../../src/report/index.ts";
 
+import { pulseAudit } from "../../src/report/figures/pulseAudit.ts";
+import { pulseMotion } from "../../src/report/figures/pulseMotion.ts";
+import { pulseMain, pulseTraces } from "../../src/report/figures/pulseTraces.ts";
+import { writtenPulse, writtenTravel } from "./pulseRun.ts";
 import { driveChain } from "../../src/report/figures/driveChain.ts";
 import { jetChart } from "../../src/report/figures/jetChart.ts";
 import { mapChart } from "../../src/report/figures/mapChart.ts";
@@ -63,6 +67,8 @@ export function pictures(): Record<string, Figure | null> {
   ring.seat = { ...ring.seat!, form: "o-ring", diameter: 1.2e-3, land: 0.25e-3, side: "above" };
   const first = exampleDesign("first-valve");
   const cells = { columns: 33, rows: 25 };
+  const pulse = writtenPulse();
+  const travel = writtenTravel();
   const unfinished = designMapSteps(first, "length-voltage", cells);
   for (let i = 0; i < 70; i++) unfinished.next();
   return {
@@ -86,6 +92,12 @@ export function pictures(): Record<string, Figure | null> {
     "map-voltage": mapChart(first, designMap(first, "length-voltage", cells), from),
     "map-stand-off": mapChart(first, designMap(first, "length-stand-off", cells), from),
     jet: jetChart(argonJet, jetFigures(argonJet), from),
+    "pulse-traces": pulseTraces(pulse.design, pulse.run, from),
+    "pulse-main": pulseMain(pulse.design, pulse.run, { ...from, cursor: 150e-6 }),
+    "pulse-motion": pulseMotion(pulse.design, pulse.run, from),
+    "pulse-audit": pulseAudit(pulse.design, pulse.run, from),
+    "pulse-travel": pulseTraces(travel.design, travel.run, from),
+    "pulse-travel-motion": pulseMotion(travel.design, travel.run, from),
     "map-unfinished": mapChart(first, unfinished.next().value, from),
   };
 }

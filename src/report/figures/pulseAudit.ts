@@ -16,6 +16,8 @@ const TITLE = "Where the energy goes";
 const OPEN_MAX = 0.01;
 /** Share of all energies from which a row is drawn. */
 const SMALL = 1e-6;
+/** Width below which words are short, px. */
+const NARROW = 560;
 const ROW = { least: 13, most: 21 };
 
 const KINDS = [
@@ -47,7 +49,11 @@ export function pulseAudit(
   // Two lines of notes are kept for names that find no room.
   const bottom = sheet.bottom - 40 - (sheet.bare ? 0 : 28);
   const top = sheet.top + 6;
-  const { bars, left: rest } = barsOf(audit, Math.floor((bottom - top) / ROW.least));
+  const { bars, left: rest } = barsOf(
+    audit,
+    Math.floor((bottom - top) / ROW.least),
+    sheet.width < NARROW ? "left open" : "left open by the computation",
+  );
   const height = Math.min(ROW.most, (bottom - top) / bars.length);
   const end = top + height * bars.length;
   const names = Math.min(
@@ -96,7 +102,7 @@ export function pulseAudit(
 }
 
 /** Headings, rows and the residual, as many as there are lines; what is left out by name. */
-function barsOf(audit: AuditFigures, lines: number): { bars: Bar[]; left: string[] } {
+function barsOf(audit: AuditFigures, lines: number, open: string): { bars: Bar[]; left: string[] } {
   const sums = { in: audit.in_J, lost: audit.lost_J, stored: audit.stored_change_J };
   const scale = Math.abs(audit.in_J) + Math.abs(audit.lost_J) + Math.abs(audit.stored_change_J);
   const room = Math.max(0, lines - KINDS.length - 1);
@@ -114,7 +120,7 @@ function barsOf(audit: AuditFigures, lines: number): { bars: Bar[]; left: string
     ];
   });
   const fill = audit.relative > OPEN_MAX ? `url(#${ID}-open)` : INK;
-  bars.push({ words: "left open by the computation", energy: audit.residual_J, fill, head: true });
+  bars.push({ words: open, energy: audit.residual_J, fill, head: true });
   return { bars, left: audit.rows.filter((row) => !drawn.includes(row)).map((row) => row.what) };
 }
 

@@ -9,7 +9,7 @@ import { type Moment, momentsOf } from "./pulseMoments.ts";
 import { floorDrawing, hatched } from "./sideFloor.ts";
 import { exaggeration, type SideGeometry, type SideScale, type SideShape } from "./sideGeometry.ts";
 import { outlineStrip, solidStrip } from "./sideStrip.ts";
-import { dots, el, hatch, text } from "./svg.ts";
+import { dots, el, hatch, part, text } from "./svg.ts";
 import { HATCHING, PAPER, QUIET, RUBBER_DOTS, RUBBER_GROUND, SIZE } from "./theme.ts";
 
 const OWN = { width: 1080, height: 760 };
@@ -259,16 +259,19 @@ function bodyOf(design: Design, geometry: SideGeometry, scale: SideScale, clamp:
   const inside = design.seat.arrangement !== "pressure opens";
   return [
     ...jaws,
-    ...floorDrawing(frame, {
-      left: centre - wide,
-      right: Math.min(centre + wide, scale.x(geometry.tip) + 28),
-      floor,
-      bottom: floor + down * FLOOR,
-      seatFace,
-      bore: { fill: PAPER },
-      pocket: null,
-      inside,
-    }),
+    part(
+      "seat",
+      floorDrawing(frame, {
+        left: centre - wide,
+        right: Math.min(centre + wide, scale.x(geometry.tip) + 28),
+        floor,
+        bottom: floor + down * FLOOR,
+        seatFace,
+        bore: { fill: PAPER },
+        pocket: null,
+        inside,
+      }),
+    ),
   ];
 }
 

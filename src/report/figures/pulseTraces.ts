@@ -82,7 +82,7 @@ function tracesNamed(
   const whole = (series.count - 1) * series.step;
   const [t0, t1] = shown([0, whole], clampedView(options.view?.x, whole));
   const sheet = chartSheet(options, OWN);
-  const beside = Math.max(84, Math.min(150, 0.15 * sheet.width));
+  const beside = Math.max(124, Math.min(156, 0.15 * sheet.width));
   const [left, right] = [66, sheet.width - beside];
   const x = linear(t0, t1, [left, right]);
   const from = Math.max(0, Math.floor(t0 / series.step + 1e-9));
