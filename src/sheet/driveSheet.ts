@@ -78,6 +78,22 @@ function risePerWatt(design: Design, gas: GasMixture | undefined, pressure: Pasc
   });
 }
 
+/**
+ * Temperature rise of the tip per watt lost in the strip where it works (K/W), the rise that its materials
+ * allow (Infinity: none is known), and which of them sets it.
+ */
+export function stripRise(design: Design): { perWatt: number; riseMax: Kelvin; limitedBy: string } {
+  const inGas = design.seat?.arrangement !== "pressure opens" && design.gas !== undefined;
+  const { limit, what } = designTemperatureLimit(design);
+  return {
+    perWatt: inGas
+      ? risePerWatt(design, design.gas, design.need.plenumPressure)
+      : risePerWatt(design, undefined, 0),
+    riseMax: limit - design.surroundings.ambientTemperature,
+    limitedBy: what,
+  };
+}
+
 const keptFigures = keeper<DriveFiguresSI>();
 const keptSupplies = keeper<RailSupply[]>();
 

@@ -59,6 +59,8 @@ export interface TrainSetting {
   refill: boolean;
   /** Gas of one pulse, kg, for the scale of the chamber. */
   gas: Kilogram;
+  /** Gets the state at every step with the time since the edge. */
+  record?: (state: PulseState, time: Second) => void;
 }
 
 export interface Train extends PeriodicSystem<TrainPulse> {
@@ -136,7 +138,15 @@ export function newTrain(setting: TrainSetting, state: PulseState): Train {
       let quiet = 0;
       let steps = 0;
       const go = (h: Second, count: number, commands: readonly DriveCommand[]) => {
-        advance(runAt(h), state, commands, count, (s, i) => watch.look(s, time + i * h, h));
+        try {
+          advance(runAt(h), state, commands, count, (s, i) => {
+            watch.look(s, time + i * h, h);
+            setting.record?.(s, time + i * h);
+          });
+        } catch (error) {
+          if (!(error instanceof RangeError)) throw error;
+          state.failed ??= error.message;
+        }
         time += count * h;
         steps += count;
       };
