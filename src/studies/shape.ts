@@ -3,15 +3,13 @@ import { evolutionSteps, type SearchState } from "../numerics/evolution.ts";
 import { type DesignPulse, pulseModel } from "../sheet/pulseModel.ts";
 import type { Ratio, Second } from "../units/aliases.ts";
 import {
-  drawnLanding,
-  type LandingSearch,
   type ShapeDrive,
   type ShapeSetting,
   stepDrive,
   switchedDrives,
-  switchedLanding,
   waveformDrives,
 } from "./shapeDrives.ts";
+import { drawnLanding, type LandingSearch, switchedLanding } from "./shapeLanding.ts";
 import { type ShapeFigures, type ShapeRunner, shapeRunner } from "./shapeRun.ts";
 import { type FrequencyCause, shapeSetting } from "./shapeSetting.ts";
 
