@@ -9,6 +9,7 @@ import { markParts, pressed } from "./pressParts.ts";
 import { Svg } from "./Svg.tsx";
 import { useFigure } from "./useFigure.ts";
 import { useSize } from "./useSize.ts";
+import type { DrawingZoom } from "./useZoom.ts";
 
 type View = FigureRequest["view"];
 
@@ -19,6 +20,7 @@ export function FigureBox({
   empty,
   children,
   onPart,
+  near,
 }: {
   id: FigureId;
   /** Choices that stand over the picture. */
@@ -28,6 +30,8 @@ export function FigureBox({
   /** What lies over the drawing, such as a handle. */
   children?: ReactNode;
   onPart?: (part: string) => void;
+  /** Where the drawing can be looked at from nearer. */
+  near?: DrawingZoom;
 }) {
   const place = useRef<HTMLDivElement>(null);
   const size = useSize(place);
@@ -50,17 +54,17 @@ export function FigureBox({
           />
         )}
       </div>
-      <div className="figure-draw" ref={place}>
+      <div className="figure-draw" ref={place} {...near?.handlers}>
         {figure === undefined ? (
           drawn && <p className="empty">{empty}</p>
         ) : (
-          <>
+          <div className="figure-frame" ref={near?.frame} style={near?.style}>
             <Svg text={figure.svg} label={figure.title} onDrawn={onDrawn} press={press} />
             {figure.plot !== undefined && id !== "side-view" && (
               <PlotLayer plot={figure.plot} view={view} onView={setView} label={figure.title} />
             )}
             {children}
-          </>
+          </div>
         )}
       </div>
       <figcaption>{figure?.sentence}</figcaption>

@@ -2,7 +2,17 @@ import { type KeyboardEvent, type PointerEvent, useEffect, useRef, useState } fr
 import type { Plot } from "../../report/figures/figure.ts";
 import { set } from "../state.ts";
 import { axisText, curveAt, pxOf, valueAtPx } from "./plotPlace.ts";
-import { type At, ends, LEAST, pinched, shifted, span, type View, zoomed } from "./plotView.ts";
+import {
+  type At,
+  ends,
+  LEAST,
+  pinched,
+  shifted,
+  span,
+  type View,
+  withView,
+  zoomed,
+} from "./plotView.ts";
 
 /**
  * What lies over a chart: cursor with readout, zoom box (drag), pan (shift and drag), whole view
@@ -61,12 +71,12 @@ export function PlotLayer({
     if (event.pointerType === "touch") {
       fingers.current.set(event.pointerId, from);
       const held = two();
-      pinch.current = held === null ? null : { plot, from: held };
+      pinch.current = held === null ? null : { plot: withView(plot, view), from: held };
       if (held !== null) setCursor(null);
       return;
     }
     event.currentTarget.setPointerCapture(event.pointerId);
-    setBox({ from, to: from, pan: event.shiftKey ? plot : null });
+    setBox({ from, to: from, pan: event.shiftKey ? withView(plot, view) : null });
   };
   const move = (event: PointerEvent<HTMLDivElement>) => {
     const now = at(event);
@@ -101,15 +111,16 @@ export function PlotLayer({
     if (way !== undefined) {
       event.preventDefault();
       const [dx, dy] = [way[0] * (right - left), way[1] * (bottom - top)];
-      if (event.shiftKey) onView(shifted(plot, dx / 10, dy / 10));
+      if (event.shiftKey) onView(shifted(withView(plot, view), dx / 10, dy / 10));
       else {
         const now = cursor ?? { x: (left + right) / 2, y: (top + bottom) / 2 };
         const next = inside({ x: now.x + dx / 50, y: now.y + dy / 50 });
         setCursor(next);
         set({ said: readout(plot, next).join("; ") });
       }
-    } else if (event.key === "+" || event.key === "=") onView(zoomed(plot, cursor, 0.7));
-    else if (event.key === "-") onView(zoomed(plot, cursor, 1 / 0.7));
+    } else if (event.key === "+" || event.key === "=")
+      onView(zoomed(withView(plot, view), cursor, 0.7));
+    else if (event.key === "-") onView(zoomed(withView(plot, view), cursor, 1 / 0.7));
     else if (event.key === "0" || event.key === "Escape") onView(undefined);
   };
 

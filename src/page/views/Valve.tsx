@@ -3,12 +3,15 @@ import { set, usePage } from "../state.ts";
 import { FigureBox } from "./FigureBox.tsx";
 import { LengthOnDrawing } from "./LengthOnDrawing.tsx";
 import { placeOfPart } from "./parts.ts";
+import { useZoom } from "./useZoom.ts";
+import { ZoomButtons } from "./ZoomButtons.tsx";
 
 /** The valve itself, to scale, across the page. */
 export function Valve() {
   const shape = usePage((state) => state.shape);
   const name = usePage((state) => state.answer?.facts.name ?? "");
   const hasSeat = usePage((state) => state.answer?.facts.hasSeat ?? true);
+  const near = useZoom();
   const onPart = useCallback((part: string) => {
     const place = placeOfPart(part);
     if (place !== null) set(place);
@@ -18,6 +21,7 @@ export function Valve() {
       <FigureBox
         id="side-view"
         onPart={onPart}
+        near={near}
         empty="Nothing to draw yet."
         head={
           <>
@@ -36,10 +40,11 @@ export function Valve() {
                 </label>
               ))}
             </fieldset>
+            <ZoomButtons near={near} seat={hasSeat} />
           </>
         }
       >
-        <LengthOnDrawing />
+        <LengthOnDrawing near={near.zoom.k} />
       </FigureBox>
     </section>
   );

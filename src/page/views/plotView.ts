@@ -22,6 +22,16 @@ export function span(axis: PlotAxis, a: number, b: number): [number, number] {
   return u < v ? [u, v] : [v, u];
 }
 
+/** The chart as it will be drawn with that part, while the picture on the page is one behind. */
+export function withView(plot: Plot, view: View): Plot {
+  const part = (axis: PlotAxis, ends: readonly [number, number] | undefined): PlotAxis => {
+    if (ends === undefined) return axis;
+    const [from, to] = axis.from < axis.to ? ends : [ends[1], ends[0]];
+    return { ...axis, from, to };
+  };
+  return view === undefined ? plot : { ...plot, x: part(plot.x, view.x), y: part(plot.y, view.y) };
+}
+
 /** The part that is seen after a shift by so many px. */
 export function shifted(plot: Plot, dx: number, dy: number): NonNullable<View> {
   const part = (axis: PlotAxis, d: number) => span(axis, axis.range[0] + d, axis.range[1] + d);

@@ -23,6 +23,7 @@ export const KEYS = [
     keys: "Arrows on a chart",
     does: "move the cursor; plus, minus zoom; Shift and arrows pan; 0 the whole",
   },
+  { keys: "Plus, minus, 0 on the drawing", does: "nearer, farther, whole; Shift and arrows pan" },
   { keys: "?", does: "this list" },
 ] as const;
 

@@ -40,7 +40,9 @@ export function NumbersDialog({ of: { name, title, sentence, csv: ask } }: { of:
               {names.map((name, i) => (
                 <th key={name} scope="col">
                   {name}
-                  <span className="quiet-text">{units[i] === "1" ? "" : ` / ${units[i]}`}</span>
+                  <span className="quiet-text">
+                    {units[i] === "1" || units[i] === "-" ? "" : ` / ${units[i]}`}
+                  </span>
                 </th>
               ))}
             </tr>
