@@ -54,8 +54,8 @@ class Plays:
     def at_loop_end(cls, branch, at, other, history):
         """At one end of the working loop, coming from its other end.
 
-        The loop does not say where the plays wider than it stand. `ends`: where the journey to the
-        other end pushed them; `centre`: amid the loop.
+        The loop does not say where the plays wider than it stand. `centre`: amid the loop; `ends`:
+        where a far journey to the other end pushed them; `start`: where one to this end did.
         """
         density, reach = branch["density"], branch["reach"]
         q, far = branch[at]["q"], branch[other]["q"]
@@ -63,7 +63,11 @@ class Plays:
         half = abs(far - q) / 2
         centre = 0.5 * (q + far)
         if half < reach:
-            last = far - sign * reach if history == "ends" else centre
+            last = centre
+            if history == "ends":
+                last = far - sign * reach
+            elif history == "start":
+                last = q + sign * reach
             out = cls(density, reach, [0.0, half, reach], [q, centre, last])
         else:
             out = cls(density, reach, [0.0, reach], [q, q + sign * reach])
@@ -675,7 +679,7 @@ def main():
     ask.add_argument("--method", default="Radau")
     ask.add_argument("--rtol", type=float, default=1e-9)
     ask.add_argument("--grid", type=float, default=1e-7)
-    ask.add_argument("--plays", default="centre", choices=("ends", "centre"))
+    ask.add_argument("--plays", default="centre", choices=("centre", "ends", "start"))
     ask.add_argument("--repeats", type=int, default=1)
     ask.add_argument("--series", help="also write time, lift and rails as text to this file")
     ask.add_argument("--self-test", action="store_true")
