@@ -79,6 +79,7 @@ export async function pulseCommand(
         columns: look.columns,
         palette: palette(look.colour),
         ...pictures,
+        ...(settled.gateFrom === null ? {} : { gateFrom: settled.gateFrom }),
       }),
     troubles,
     notes,
@@ -99,6 +100,29 @@ function stopped(stop: Stop, provenance: Provenance): Stop {
   return stop;
 }
 
+interface Settled {
+  options: PulseOptions;
+  plan: PulsePlan;
+  troubles: Trouble[];
+  /** Where the gate's length comes from; null where it was given on the command line. */
+  gateFrom: string | null;
+}
+
+function gateFrom(
+  { pulse, need }: Design,
+  asked: PulseOptions,
+  { gate }: PulsePlan,
+): string | null {
+  if (asked.gate !== undefined || asked.edges !== undefined || asked.waveform !== undefined)
+    return null;
+  if (pulse.gate !== null) return "The gate is pulse.gate of the design.";
+  if (need.gasPulse !== null && gate === need.gasPulse)
+    return "The gate is need.gas_pulse itself: none was found that gives a gas pulse as long.";
+  return need.gasPulse === null
+    ? "The gate is half a period of the first resonance: neither --gate nor pulse.gate is given."
+    : "The gate was looked for so that the gas pulse is as long as need.gas_pulse asks.";
+}
+
 /** Options and plan of the run, with what does not fit; a drawn drive gets the time that it lasts. */
 function settle(
   design: Design,
@@ -106,13 +130,14 @@ function settle(
   drive: DriveFile | null,
   input: Input,
   provenance: Provenance,
-): { options: PulseOptions; plan: PulsePlan; troubles: Trouble[] } {
+): Settled {
   try {
-    let chosen = options;
-    let plan = pulsePlan(design, chosen);
+    let plan = pulsePlan(design, options);
+    // A gate that was found is kept, so that half the step compares the same pulse.
+    let chosen = drive === null && plan.gate !== null ? { ...options, gate: plan.gate } : options;
     const past = drive !== null && drive.end >= plan.period;
     if (past && plan.rate === null && options.duration === undefined) {
-      chosen = { ...options, duration: drive.end + plan.period };
+      chosen = { ...chosen, duration: drive.end + plan.period };
       plan = pulsePlan(design, chosen);
     }
     if (plan.steps > POINTS_MAX)
@@ -130,7 +155,12 @@ function settle(
       found: `a last point at ${drive?.end} s, ${plan.period} s computed`,
       hint: "give a longer --duration",
     });
-    return { options: chosen, plan, troubles: cut ? [late] : [] };
+    return {
+      options: chosen,
+      plan,
+      troubles: cut ? [late] : [],
+      gateFrom: gateFrom(design, options, plan),
+    };
   } catch (error) {
     if (error instanceof NoPulseError)
       throw stopped(

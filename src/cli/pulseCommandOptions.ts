@@ -1,9 +1,12 @@
 import type { PulseOptions } from "../studies/pulse.ts";
-import { parseQuantity, type QuantityKind } from "../units/index.ts";
+import { formatQuantity, parseQuantity, type QuantityKind } from "../units/index.ts";
 import { EXIT, Stop } from "./exit.ts";
 import type { Flags } from "./flags.ts";
 import { MODES_MAX, PULSES_MAX } from "./pulseCommandRow.ts";
 import { type Trouble, trouble } from "./trouble.ts";
+
+/** Longest step of the computation, s. */
+const STEP_MAX = 1e-4;
 
 /**
  * What the options of `pulse` ask for, without the drive of a file.
@@ -11,10 +14,14 @@ import { type Trouble, trouble } from "./trouble.ts";
  */
 export function pulseOptions(argument: string, flags: Flags): PulseOptions {
   const troubles: Trouble[] = [...contradictions(argument, flags)];
-  const number = (flag: keyof Flags & string, kind: QuantityKind): number | undefined => {
+  const number = (
+    flag: keyof Flags & string,
+    kind: QuantityKind,
+    most?: number,
+  ): number | undefined => {
     const text = flags[flag];
     if (typeof text !== "string") return undefined;
-    const read = readPositive(`--${flag}`, text, kind);
+    const read = readPositive(`--${flag}`, text, kind, most);
     if (typeof read === "number") return read;
     troubles.push(read);
     return undefined;
@@ -35,7 +42,7 @@ export function pulseOptions(argument: string, flags: Flags): PulseOptions {
     gate: number("gate", "time"),
     rate: number("rate", "frequency"),
     duration: number("duration", "time"),
-    step: number("step", "time"),
+    step: number("step", "time", STEP_MAX),
     count,
     modes,
     ceramic: flags.linear === true ? "linear" : undefined,
@@ -49,7 +56,12 @@ export function pulseOptions(argument: string, flags: Flags): PulseOptions {
 }
 
 /** A quantity above zero, without uncertainty. */
-function readPositive(flag: string, text: string, kind: QuantityKind): number | Trouble {
+function readPositive(
+  flag: string,
+  text: string,
+  kind: QuantityKind,
+  most = Number.POSITIVE_INFINITY,
+): number | Trouble {
   const read = parseQuantity(text, kind);
   if (!read.ok) {
     const { message, allowed, hint } = read.problem;
@@ -65,6 +77,11 @@ function readPositive(flag: string, text: string, kind: QuantityKind): number | 
     return trouble("option", `${flag} must be above zero`, {
       found: text,
       allowed: `a ${kind} above 0`,
+    });
+  if (value > most)
+    return trouble("option", `${flag} is too long`, {
+      found: text,
+      allowed: `at most ${formatQuantity(most, 0, kind)}`,
     });
   return value;
 }

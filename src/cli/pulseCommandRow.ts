@@ -30,7 +30,7 @@ export function pulseCommandRow({ json, tables, common }: SharedRows): CommandRo
         flag: "--gate",
         value: "time",
         summary:
-          'length of the gate with its unit, such as "200 µs"; without it pulse.gate of the design, else the wanted gas pulse, else half a period of the first resonance',
+          'length of the gate with its unit, such as "200 µs"; without it pulse.gate of the design, else the gate found for the wanted gas pulse, else half a period of the first resonance',
       },
       {
         flag: "--edges",

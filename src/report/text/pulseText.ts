@@ -18,6 +18,8 @@ import { type TextOptions, type TextStyle, textStyle } from "./style.ts";
 export interface PulseTextOptions extends TextOptions {
   /** Command line that draws the pictures; without it none is named. */
   pictures?: string;
+  /** Where the gate's length comes from, as a sentence. */
+  gateFrom?: string;
 }
 
 /** Share of the losses that the audit may leave open, and relative change at half the step, without a caution. */
@@ -42,15 +44,20 @@ export function pulseText(
   const { pulses: count, gate_s } = result.drive;
   if (result.margins.length > 0)
     add("Margins of the pulse, tightest first", marginTable(result.margins, style));
-  add("Commanded", commandLines(result, style));
+  const { gateFrom } = options;
+  add("Commanded", [
+    ...commandLines(result, style),
+    ...(gateFrom === undefined ? [] : wrap(style.words(gateFrom), style.columns)),
+  ]);
   if (last !== undefined) {
     const name = count === 1 ? "The pulse" : `Pulse ${last.number} of ${count}`;
     const start = gate_s === null ? "the start of the drive" : "the gate edge";
     add(name, figureLines(result, last, style));
+    const drawn = gate_s === null;
     const again = [last.satellites, last.reclosures].flatMap((list, i) =>
-      list.length > 0 ? [i === 0 ? "Satellites" : "re-closures"] : [],
+      list.length > 0 ? [i === 0 ? "satellites" : drawn ? "openings" : "re-closures"] : [],
     );
-    add(capital(again.join(" and ")), openingLines(last, start, style));
+    add(capital(again.join(" and ")), openingLines(last, start, drawn, style));
     add("Drive in the pulse", electricLines(result, last, style));
   }
   if (result.jet !== null)
@@ -115,6 +122,11 @@ function* cautions(result: PulseResult): Generator<Caution> {
     yield {
       text: "the pad does not press on the seat before the gate: gas flows all the time",
       action: "reedlift check says what seals it: more stand-off, or a bias that bends it shut",
+    };
+  if (result.drive.gate_s === null)
+    yield {
+      text: "a drawn drive has no gate end to count from: closing, contact speed and satellites are not judged",
+      action: "look at the openings above, and at the pictures",
     };
   if (last !== undefined && valve && last.peak_lift_m <= 0)
     yield {

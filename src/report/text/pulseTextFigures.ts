@@ -15,11 +15,30 @@ const namingOf = (result: PulseResult): Naming => ({
   hasGateEnd: result.drive.gate_s !== null,
 });
 
+/** Figures of one pulse as lines that are not set in columns yet, for another place than a terminal. */
+export interface PulseRows {
+  command: PulseLine[];
+  motion: PulseLine[];
+  gas: PulseLine[];
+}
+
+export function pulseRows(result: PulseResult, pulse: PulseFigures, style: TextStyle): PulseRows {
+  const naming = namingOf(result);
+  return {
+    command: commandRows(result, style),
+    motion: motionLines(pulse, naming, style),
+    gas: gasLines(result, pulse, naming, style),
+  };
+}
+
 /** What was commanded, and how the valve stands before. */
-export function commandLines(result: PulseResult, style: TextStyle): string[] {
+export const commandLines = (result: PulseResult, style: TextStyle): string[] =>
+  alignedLines(commandRows(result, style), style);
+
+function commandRows(result: PulseResult, style: TextStyle): PulseLine[] {
   const { drive, start } = result;
   const valve = !("gas" in result.reasons);
-  const lines: PulseLine[] = [
+  return [
     ...(drive.gate_s === null
       ? []
       : [
@@ -61,16 +80,12 @@ export function commandLines(result: PulseResult, style: TextStyle): string[] {
         ]
       : []),
   ];
-  return alignedLines(lines, style);
 }
 
 /** One pulse in lines, each with what it is counted from. */
 export function figureLines(result: PulseResult, pulse: PulseFigures, style: TextStyle): string[] {
-  const naming = namingOf(result);
-  return alignedLines(
-    [...motionLines(pulse, naming, style), ...gasLines(result, pulse, naming, style)],
-    style,
-  );
+  const { motion, gas } = pulseRows(result, pulse, style);
+  return alignedLines([...motion, ...gas], style);
 }
 
 function motionLines(p: PulseFigures, naming: Naming, style: TextStyle): PulseLine[] {
@@ -124,8 +139,14 @@ function motionLines(p: PulseFigures, naming: Naming, style: TextStyle): PulseLi
       `between both passages of 50 % of ${peak}`,
       closes,
     ),
-    line("closing delay", p.close_delay_s, `from the gate's end to 50 % of ${peak}`, closes),
-    line("fall", p.close_fall_s, `from 90 to 10 % of ${peak}`, closes),
+    // A drawn drive has no end of the gate: what is counted from it has no meaning.
+    line(
+      "closing delay",
+      hasGateEnd ? p.close_delay_s : null,
+      `from the gate's end to 50 % of ${peak}`,
+      closes,
+    ),
+    line("fall", hasGateEnd ? p.close_fall_s : null, `from 90 to 10 % of ${peak}`, closes),
     ...(lift === "travel"
       ? []
       : [

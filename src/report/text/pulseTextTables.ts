@@ -69,11 +69,25 @@ export function trainLines({ pulses, drive, reasons }: PulseResult, style: TextS
   return out;
 }
 
-/** Satellites and re-closures with their times; nothing where there is none. */
-export function openingLines(pulse: PulseFigures, start: string, style: TextStyle): string[] {
+/**
+ * Satellites and re-closures with their times; nothing where there is none.
+ * @param drawn whether the drive was drawn: without a gate's end every opening is one of a list
+ */
+export function openingLines(
+  pulse: PulseFigures,
+  start: string,
+  drawn: boolean,
+  style: TextStyle,
+): string[] {
   const kinds: [readonly OpeningFigures[], string, string][] = [
     [pulse.satellites, "satellite", "Satellites: openings after the pulse has closed"],
-    [pulse.reclosures, "re-closure", "Re-closures: the pad touches the seat while commanded open"],
+    drawn
+      ? [pulse.reclosures, "opening", "Openings: each ends with the pad on the seat"]
+      : [
+          pulse.reclosures,
+          "re-closure",
+          "Re-closures: the pad touches the seat while commanded open",
+        ],
   ];
   const rows = kinds.flatMap(([openings, name]) =>
     openings.map((opening, i) => [
