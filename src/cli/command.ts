@@ -1,4 +1,5 @@
 import { writeSync } from "node:fs";
+import { isMainThread, workerData } from "node:worker_threads";
 import { EXIT } from "./exit.ts";
 import type { Host } from "./host.ts";
 import { runCommandLine } from "./program.ts";
@@ -51,6 +52,11 @@ function interrupted(): void {
 
 /** Runs the command line of this process; its exit code is set in the end. */
 export async function runProcess(): Promise<void> {
+  if (!isMainThread) {
+    const { isRatesJob, ratesThread } = await import("./ratesCommandWorker.ts");
+    if (isRatesJob(workerData)) await ratesThread();
+    return;
+  }
   process.on("SIGINT", interrupted);
   process.on("SIGTERM", interrupted);
   process.exitCode = await runCommandLine(process.argv.slice(2), host);

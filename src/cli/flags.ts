@@ -21,6 +21,12 @@ export interface Flags {
   halveStep?: true;
   csv?: string;
   parquet?: string;
+  /** Of `rates`; quantities as written. */
+  from?: string;
+  to?: string;
+  change?: string;
+  lengths?: string;
+  jobs?: number;
   exitZero?: true;
   dryRun?: true;
   ascii?: true;

@@ -1,4 +1,5 @@
 import { pulseCommandRow } from "./pulseCommandRow.ts";
+import { ratesCommandRow } from "./ratesCommandRow.ts";
 
 /**
  * The command line as data. Parsing, help, shell completion and docs/commands.md all come from this
@@ -123,6 +124,7 @@ export const COMMANDS: readonly CommandRow[] = [
     ],
   },
   pulseCommandRow({ json: JSON_OUT, tables: TABLES, common: COMMON }),
+  ratesCommandRow({ json: JSON_OUT, tables: TABLES, common: COMMON }),
   {
     name: "serve",
     summary: "the page: a design drawn to scale, its margins beside it, in a browser",

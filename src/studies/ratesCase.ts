@@ -108,7 +108,7 @@ function figuresOf(
     supply_power_W: mean((f) => f.supplied) * rate,
     strip_heat_W: heat,
     strip_temperature_K: plan.ambient + heat * plan.perWatt,
-    impact_speed_m_per_s: most((f) => f.impact),
+    impact_speed_m_s: most((f) => f.impact),
     residual: found.residual,
     slow: found.slow.map((s) => ({
       name: s.name,

@@ -50,8 +50,7 @@ function bandOf(
   { from, to }: { from: number; to: number },
 ): GuardBand {
   const worst = inside.reduce((a, b) => (b.carry_over > a.carry_over ? b : a));
-  const line = lineAt(plan, worst.rate_Hz, plan.made.firstResonance);
-  const near = Math.abs(line.detuning) <= NEAR ? line : null;
+  const near = harmonicIn(plan, worst, from, to);
   const missed = inside.some((r) => r.missed > 0);
   const periods = [...new Set(inside.map((r) => r.period))];
   return {
@@ -66,6 +65,22 @@ function bandOf(
   };
 }
 
+/** The line nearest to the resonance at the worst rate; else the strongest sub-harmonic that the band holds. */
+function harmonicIn(
+  plan: RatesPlan,
+  worst: RateFigures,
+  from: number,
+  to: number,
+): GuardBand["harmonic"] {
+  const f1 = plan.made.firstResonance;
+  const line = lineAt(plan, worst.rate_Hz, f1);
+  if (Math.abs(line.detuning) <= NEAR) return line;
+  const order = Math.max(1, Math.ceil(f1 / (to * (1 + NEAR))));
+  const rate = f1 / order;
+  if (rate < from * (1 - NEAR) || rate > to * (1 + NEAR)) return null;
+  return lineAt(plan, Math.min(to, Math.max(from, rate)), f1);
+}
+
 function causeOf(plan: RatesPlan, worst: RateFigures, near: GuardBand["harmonic"]): string {
   const parts: string[] = [];
   if (worst.state === "failed") return worst.reason ?? "not computed";
@@ -74,7 +89,9 @@ function causeOf(plan: RatesPlan, worst: RateFigures, near: GuardBand["harmonic"
   if (worst.stays_open) parts.push("the valve does not close between pulses");
   if (near !== null)
     parts.push(
-      `${ordinal(near.order)} harmonic (${Math.round(near.line_Hz)} Hz) ${percent(Math.abs(near.detuning))} ${near.detuning < 0 ? "below" : "above"} the first resonance`,
+      Math.abs(near.line_Hz - near.order * worst.rate_Hz) <= 1e-6 * near.line_Hz
+        ? `${ordinal(near.order)} harmonic (${Math.round(near.line_Hz)} Hz) ${percent(Math.abs(near.detuning))} ${near.detuning < 0 ? "below" : "above"} the first resonance`
+        : `the band holds the rate whose ${ordinal(near.order)} harmonic is the first resonance, ${hertz(near.line_Hz / near.order)}`,
     );
   const rest = 1 / worst.rate_Hz - plan.commanded;
   if (worst.motion_left > 0.02)

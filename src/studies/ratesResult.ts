@@ -117,7 +117,7 @@ export interface RateFigures {
   supply_power_W: number;
   strip_heat_W: number;
   strip_temperature_K: number;
-  impact_speed_m_per_s: number;
+  impact_speed_m_s: number;
   /** Largest change of the scaled state over a period. */
   residual: number;
   slow: { name: string; residual: number; time_constant_s: number | null; moves: number }[];

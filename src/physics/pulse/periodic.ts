@@ -22,7 +22,7 @@ const REACH = 1e4;
  * Largest move of a state on which others hang. The ceramic remembers how it came to a voltage, so that a rail
  * must sag in small parts as it does in the run.
  */
-const LARGEST_MOVE = 0.005;
+const LARGEST_MOVE = 0.01;
 /** Moves of a slow state in one run. */
 const MOST_MOVES = 200;
 
