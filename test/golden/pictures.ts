@@ -23,6 +23,9 @@ import { pulseAudit } from "../../src/report/figures/pulseAudit.ts";
 import { pulseMotion } from "../../src/report/figures/pulseMotion.ts";
 import { pulseMain, pulseTraces } from "../../src/report/figures/pulseTraces.ts";
 import { writtenPulse, writtenTravel } from "./pulseRun.ts";
+import { rateChart } from "../../src/report/figures/rateChart.ts";
+import { rateMap } from "../../src/report/figures/rateMap.ts";
+import { COARSE_CELLS, writtenRates, writtenRatesMap } from "./ratesRun.ts";
 import { driveChain } from "../../src/report/figures/driveChain.ts";
 import { jetChart } from "../../src/report/figures/jetChart.ts";
 import { mapChart } from "../../src/report/figures/mapChart.ts";
@@ -98,6 +101,9 @@ export function pictures(): Record<string, Figure | null> {
     "pulse-audit": pulseAudit(pulse.design, pulse.run, from),
     "pulse-travel": pulseTraces(travel.design, travel.run, from),
     "pulse-travel-motion": pulseMotion(travel.design, travel.run, from),
+    rates: rateChart(first, writtenRates(), from),
+    "rate-map": rateMap(first, writtenRatesMap(), from),
+    "rate-map-unfinished": rateMap(first, writtenRatesMap(COARSE_CELLS + 40), from),
     "map-unfinished": mapChart(first, unfinished.next().value, from),
   };
 }
