@@ -39,6 +39,7 @@ test.each(DECLARATIONS.map((declaration) => [nameOf(declaration), declaration] a
 const NO_LAW: Record<string, string> = {
   sourced: "makes a table entry",
   shearTerms: "number of functions in an element",
+  modalFunctional: "the shapes that `modes` declares, of all modes instead of a few",
   gasNamed: "looks a gas up in the tables",
   mixGases: "averages over gases of the tables",
   referenceShapes: "polynomials on the reference element, pure numbers",

@@ -63,7 +63,7 @@ function buildSwitch(root: GroupValue, numbers: Numbers): SwitchDesign | null {
     outputCapacitance: number(at("output_capacitance")),
     deadTime: number(at("dead_time")),
     delay: number(at("delay")),
-    seriesHigh: optional(at("series_resistor_high")),
-    seriesLow: optional(at("series_resistor_low")),
+    seriesResistorHigh: optional(at("series_resistor_high")),
+    seriesResistorLow: optional(at("series_resistor_low")),
   };
 }

@@ -230,8 +230,8 @@ export interface SwitchDesign {
   deadTime: Second;
   delay: Second;
   /** null: the series resistor. */
-  seriesHigh: Ohm | null;
-  seriesLow: Ohm | null;
+  seriesResistorHigh: Ohm | null;
+  seriesResistorLow: Ohm | null;
 }
 
 /** The command to the valve; nulls are filled in where the pulse is computed. */

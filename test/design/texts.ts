@@ -72,6 +72,11 @@ need:
   swing_min: 10 µm
   resonance_min: 100 Hz
   hours_per_day: 6 h
+  nozzle: cone
+  cone_half_angle: 15 °
+  skimmer_distance: 25 mm
+  skimmer_diameter: 1 mm
+  interaction_distance: 120 mm
   standard_state: {temperature: 0 °C, pressure: 1.01325 bar}
 strip:
   width: 5 mm
@@ -89,7 +94,7 @@ clamp: {length: 5 mm, rotational_stiffness: 2 N·m/rad, translational_stiffness:
 masses:
   - {name: mirror, mass: 0.25 mg, position: 6 mm, rotary_inertia: 0.001 g·mm2}
   - {name: glue, mass: 0.1 mg, from_tip: 1 mm}
-pad: {material: own rubber, thickness: 0.5 mm, from_tip: 0.5 mm, mass: 4 mg, law: linear, stiffness: 20 N/mm, cord_diameter: 1 mm, stick_force: 1 mN}
+pad: {material: own rubber, thickness: 0.5 mm, from_tip: 0.5 mm, mass: 4 mg, law: linear, stiffness: 20 N/mm, cord_diameter: 1 mm, stick_force: 1 mN, restitution: 0.5}
 seat:
   form: land
   diameter: 0.30 mm
@@ -131,6 +136,11 @@ switch:
   current_max: 2 A
   output_capacitance: 150 pF
   dead_time: 400 ns
+  delay: 150 ns
+  series_resistor_high: 1 kΩ
+  series_resistor_low: 220 Ω
+
+pulse: {gate: 120 µs, duration: 5 ms, step: 0.5 µs}
 cable: {length: 2 m, capacitance_per_length: 90 pF/m, inductance_per_length: 300 nH/m}
 surroundings:
   wall_distance: 3 mm
@@ -164,6 +174,7 @@ model:
   large_signal_capacitance_factor: 1.7
   large_signal_tan_delta: 0.12
   d31_basis: catalogue
+  ceramic: linear
   secondary_emission_min: 0.02
   secondary_emission_max: 0.2
   breakdown_factor: 0.7
