@@ -12,6 +12,7 @@ import "./style/margins.css";
 import "./style/messages.css";
 import "./style/dialogs.css";
 import "./style/sizes.css";
+import "./style/pulse.css";
 import "./style/print.css";
 
 createRoot(document.getElementById("page") as HTMLElement).render(

@@ -1,9 +1,15 @@
 import type { FigureId } from "./worker/requests.ts";
 
 /** The steps of the job, in its order. */
-export type StepId = "need" | "strip" | "wiring" | "length" | "seat" | "drive";
+export type StepId = "need" | "strip" | "wiring" | "length" | "seat" | "drive" | "pulse";
 
-export type PictureId = FigureId | "map-voltage" | "map-stand-off" | "ways";
+export type PictureId =
+  | FigureId
+  | "map-voltage"
+  | "map-stand-off"
+  | "ways"
+  | "pulse-traces"
+  | "pulse-figures";
 
 export interface Step {
   id: StepId;
@@ -164,6 +170,30 @@ export const STEPS: readonly Step[] = [
     ],
     groups: ["drive"],
     theory: ["Drive", "Hazards"],
+  },
+  {
+    id: "pulse",
+    name: "Pulse",
+    asks: "One pulse in time. Slide the gate, play it, read what it gives.",
+    pictures: [
+      { id: "pulse-traces", name: "In time" },
+      { id: "pulse-figures", name: "Figures" },
+    ],
+    main: [
+      "pulse.gate",
+      "pulse.duration",
+      "pulse.step",
+      "model.ceramic",
+      "pad.restitution",
+      "switch.delay",
+      "switch.series_resistor_high",
+      "switch.series_resistor_low",
+      "rails.*.storage",
+      "rails.*.current_limit",
+    ],
+    more: [],
+    groups: [],
+    theory: ["The pulse in time"],
   },
 ];
 

@@ -150,6 +150,9 @@ async function windowAfter(text: string | null): Promise<void> {
   take(text, await quick.call((remote) => remote.look(request) as Promise<LookAnswer>), true);
 }
 
+/** A call in the line of what must be quick, after what was asked before. */
+export const askQuick: WorkerLine["call"] = (ask) => quick.call(ask);
+
 let resting: ReturnType<typeof setTimeout> | undefined;
 
 function rest(): void {

@@ -6,6 +6,7 @@ import { set, textNow, usePage } from "../state.ts";
 import { Acts } from "./Acts.tsx";
 import { choicesFor } from "./choices.ts";
 import { type FieldSpec, labelOf } from "./fields.ts";
+import { GateTrack } from "./pulse/GateTrack.tsx";
 import { ValueTrack } from "./ValueTrack.tsx";
 
 interface FieldProps {
@@ -126,7 +127,10 @@ export const Field = memo(function Field({ spec, track = false }: FieldProps) {
           `read as ${read.reading}`
         ) : null}
       </p>
-      {track && parameter.kind === "quantity" && <ValueTrack spec={spec} text={text} />}
+      {track && key === "pulse.gate" && <GateTrack text={text} />}
+      {track && key !== "pulse.gate" && parameter.kind === "quantity" && (
+        <ValueTrack spec={spec} text={text} />
+      )}
     </div>
   );
 }, sameField);

@@ -8,12 +8,15 @@ export function FigureTools({
   of,
   paper,
   whole,
+  command = commandOf("--svg pictures"),
 }: {
   of: NumbersOf;
   /** The picture as a file of its own; absent where there is none. */
   paper?: () => Promise<Figure | null>;
   /** Shows the whole again; null while it is shown. */
   whole: (() => void) | null;
+  /** Command line that draws it. */
+  command?: string;
 }) {
   const step = usePage((state) => state.step);
   const csv = async () => {
@@ -25,7 +28,6 @@ export function FigureTools({
     if (figure !== null) download(`${figure.name}.svg`, figure.svg, "image/svg+xml");
   };
   const copy = async () => {
-    const command = commandOf("--svg pictures");
     try {
       await navigator.clipboard.writeText(command);
       tell("told", `Copied: ${command}`);

@@ -3,6 +3,7 @@ import { kindOfUnit, printQuantity } from "../../report/figureUnits.ts";
 import { percentText, usedTravel } from "../../report/text/marginTable.ts";
 import type { MarginRow } from "../../sheet/result.ts";
 import { set, sheetNow, usePage } from "../state.ts";
+import { PulseMargins } from "./pulse/PulseMargins.tsx";
 import { stepOfRow } from "./StepList.tsx";
 
 /** The margins, always in sight: one row a requirement, tightest first. */
@@ -11,6 +12,7 @@ export function Margins() {
   const dragging = usePage((state) => state.preview !== null);
   const stale = usePage((state) => state.problems.length > 0 || state.stopped !== null);
   const touched = usePage((state) => state.margin);
+  const ofPulse = usePage((state) => state.step === "pulse");
   const order = useRef<string[]>([]);
   const rows = sheet?.margins ?? [];
   // While something is dragged the rows keep their places: nothing jumps under the eye.
@@ -19,6 +21,7 @@ export function Margins() {
   const unmet = rows.filter((row) => !row.met).length;
   return (
     <section className={`margins${stale ? " stale" : ""}`} aria-label="Margins">
+      {ofPulse && <PulseMargins />}
       <h2>
         Margins
         <span className="quiet-text">
@@ -95,7 +98,7 @@ const Row = memo(function Row({ row, touched }: RowProps) {
 }, sameRow);
 
 /** Bar whose end of travel is the limit; a requirement that is not met runs hatched beyond it. */
-function Bar({ row }: { row: MarginRow }) {
+export function Bar({ row }: { row: MarginRow }) {
   const used = usedTravel(row);
   const share = used === null ? 0 : Math.min(1, Math.max(0, used));
   const over = used === null || row.met ? 0 : Math.min(1, used - 1);

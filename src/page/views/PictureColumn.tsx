@@ -6,6 +6,8 @@ import { LengthOnChart } from "./LengthOnChart.tsx";
 import { MapView } from "./MapView.tsx";
 import { Numbers } from "./Numbers.tsx";
 import { placeOfPart } from "./parts.ts";
+import { PulseFigures } from "./pulse/PulseFigures.tsx";
+import { PulseView } from "./pulse/PulseView.tsx";
 import { StateChoice } from "./StateChoice.tsx";
 import { WaysView } from "./WaysView.tsx";
 
@@ -92,6 +94,10 @@ function Picture({ id, head }: { id: PictureId; head: React.ReactNode }) {
           empty="The drive chain needs a rail and a switch. Add them at the left."
         />
       );
+    case "pulse-traces":
+      return <PulseView head={head} />;
+    case "pulse-figures":
+      return <PulseFigures head={head} />;
     case "map-voltage":
       return (
         <MapView

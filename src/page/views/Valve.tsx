@@ -3,6 +3,8 @@ import { set, usePage } from "../state.ts";
 import { FigureBox } from "./FigureBox.tsx";
 import { LengthOnDrawing } from "./LengthOnDrawing.tsx";
 import { placeOfPart } from "./parts.ts";
+import { MotionBar } from "./pulse/MotionBar.tsx";
+import { MotionOnDrawing } from "./pulse/MotionOnDrawing.tsx";
 import { useZoom } from "./useZoom.ts";
 import { ZoomButtons } from "./ZoomButtons.tsx";
 
@@ -11,6 +13,7 @@ export function Valve() {
   const shape = usePage((state) => state.shape);
   const name = usePage((state) => state.answer?.facts.name ?? "");
   const hasSeat = usePage((state) => state.answer?.facts.hasSeat ?? true);
+  const moves = usePage((state) => state.step === "pulse");
   const near = useZoom();
   const onPart = useCallback((part: string) => {
     const place = placeOfPart(part);
@@ -45,7 +48,9 @@ export function Valve() {
         }
       >
         <LengthOnDrawing near={near.zoom.k} />
+        {moves && <MotionOnDrawing />}
       </FigureBox>
+      {moves && <MotionBar />}
     </section>
   );
 }

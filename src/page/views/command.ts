@@ -1,11 +1,14 @@
 import { get } from "../state.ts";
 
-/** The command line that gives what is on the page. */
-export function commandOf(more = ""): string {
+/** Name of the file as a shell takes it. */
+export function shellName(): string {
   const name = get().draft?.name ?? "DESIGN.reed.yaml";
-  const shown = /^[\w.-]+$/.test(name) ? name : `'${name.replaceAll("'", "'\\''")}'`;
-  return `reedlift check ${shown}${more === "" ? "" : ` ${more}`}`;
+  return /^[\w.-]+$/.test(name) ? name : `'${name.replaceAll("'", "'\\''")}'`;
 }
+
+/** The command line that gives what is on the page. */
+export const commandOf = (more = ""): string =>
+  `reedlift check ${shellName()}${more === "" ? "" : ` ${more}`}`;
 
 /** Where a picture comes from, in one line. */
 export function originOf(): string {

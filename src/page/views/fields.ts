@@ -6,6 +6,8 @@ import { at, type Path, pathOf } from "../document/values.ts";
 export interface FieldSpec {
   path: Path;
   parameter: Parameter;
+  /** Where the parameter alone does not say whose it is. */
+  label?: string;
 }
 
 /** A block of inputs, with a heading where it is one of several of a kind. */
@@ -55,7 +57,9 @@ function itemsOf(pattern: string, row: Parameter | undefined, tree: unknown): Fi
     const fields = namesAt(tree, head).flatMap((name) => {
       const path = [...head, name, ...pathOf(leaf)];
       const parameter = parameterAt(path);
-      return parameter === null ? [] : [{ path, parameter }];
+      return parameter === null
+        ? []
+        : [{ path, parameter, label: `${parameter.label} of ${name}` }];
     });
     return [{ id: pattern, heading: null, fields }];
   }
@@ -127,7 +131,8 @@ function namesAt(tree: unknown, path: Path): (string | number)[] {
 }
 
 /** Name of an input: its label, the electrode or rail it belongs to. */
-export function labelOf({ path, parameter }: FieldSpec): string {
+export function labelOf({ path, parameter, label }: FieldSpec): string {
+  if (label !== undefined) return label;
   if (path[0] === "wiring") return String(path[1]);
   if (parameter.path === "rails.*.voltage") return `voltage of ${path[1]}`;
   return parameter.label;

@@ -8,7 +8,10 @@ export const KEYS = [
   { keys: "Ctrl Z", does: "undo the last change" },
   { keys: "Ctrl Y or Ctrl Shift Z", does: "do it again" },
   { keys: "Ctrl S", does: "save to the file" },
-  { keys: "Alt 1 to Alt 6", does: "the steps: need, strip, wiring, free length, seat, drive" },
+  {
+    keys: "Alt 1 to Alt 7",
+    does: "the steps: need, strip, wiring, free length, seat, drive, pulse",
+  },
   {
     keys: "Tab, Shift Tab",
     does: "from input to input, to the margins, to the parts of the drawing",
@@ -24,6 +27,10 @@ export const KEYS = [
     does: "move the cursor; plus, minus zoom; Shift and arrows pan; 0 the whole",
   },
   { keys: "Plus, minus, 0 on the drawing", does: "nearer, farther, whole; Shift and arrows pan" },
+  {
+    keys: "Arrows on the time of a pulse",
+    does: "a step; page keys a tenth, Home and End the ends; plus, minus, 0 zoom",
+  },
   { keys: "?", does: "this list" },
 ] as const;
 
@@ -45,7 +52,7 @@ export function useKeys(): void {
         event.preventDefault();
         (document.activeElement as HTMLElement | null)?.blur();
         void save();
-      } else if (event.altKey && !command && /^[1-6]$/.test(event.key)) {
+      } else if (event.altKey && !command && /^[1-7]$/.test(event.key)) {
         const step = STEPS[Number(event.key) - 1];
         if (step === undefined || get().dialog !== null) return;
         event.preventDefault();

@@ -2,6 +2,7 @@ import { expose } from "comlink";
 import { advanceJob, dropJob } from "./jobs.ts";
 import { full, look, onPaper, tableOf, windowOf } from "./look.ts";
 import { mapAgain, mapTable } from "./maps.ts";
+import { pulseLook, pulseOnPaper, pulseTable } from "./pulse.ts";
 import { startStudy } from "./studies.ts";
 
 /** What a page can ask of a worker; two of them run, one for what must be quick, one for the rest. */
@@ -14,6 +15,9 @@ const calls = {
   startStudy,
   mapAgain,
   mapTable,
+  pulseLook,
+  pulseTable,
+  pulseOnPaper,
   advanceStudy: (id: number, ms: number) => advanceJob(id, ms, () => performance.now()),
   dropStudy: dropJob,
 };

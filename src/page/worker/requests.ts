@@ -90,6 +90,10 @@ export type WindowAnswer = { window: WindowFigures } | null;
 export type StudyRequest =
   | { kind: "proposals"; need: ProposalNeed }
   | { kind: "input windows"; keys: readonly string[] }
+  /** The whole result of a pulse. */
+  | { kind: "pulse" }
+  /** Gates that meet what is asked of the pulse. */
+  | { kind: "gates" }
   | MapRequest;
 
 /** A map over two inputs, and how it is drawn. */

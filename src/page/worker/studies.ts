@@ -4,6 +4,7 @@ import { type InputWindow, inputWindowSteps } from "../../studies/inputWindow.ts
 import { stripProposalsSteps } from "../../studies/proposals.ts";
 import { startJob } from "./jobs.ts";
 import { mapSteps } from "./maps.ts";
+import { gateSteps, wholePulseSteps } from "./pulseStudies.ts";
 import type { InputWindows, StudyRequest } from "./requests.ts";
 
 /** Starts a study of a design; null where the text is none, or has nothing to study. */
@@ -22,9 +23,30 @@ export function startStudy(text: string, name: string, request: StudyRequest): n
 type DesignStudy = Exclude<StudyRequest, { kind: "proposals" }>;
 
 function stepsOf(text: string, design: Design, request: DesignStudy): Iterator<unknown, unknown> {
-  return request.kind === "map"
-    ? mapSteps(text, design, request)
-    : windowSteps(design, request.keys);
+  switch (request.kind) {
+    case "map":
+      return mapSteps(text, design, request);
+    case "input windows":
+      return windowSteps(design, request.keys);
+    case "pulse":
+      return leftOut(wholePulseSteps(design));
+    case "gates":
+      return leftOut(gateSteps(design));
+  }
+}
+
+/** A study that ends where the design has none. */
+function* leftOut(steps: Iterator<unknown, unknown>): Generator<unknown, unknown, undefined> {
+  try {
+    for (;;) {
+      const next = steps.next();
+      if (next.done === true) return next.value;
+      yield next.value;
+    }
+  } catch (error) {
+    if (error instanceof RangeError) return undefined;
+    throw error;
+  }
 }
 
 /** The windows of several inputs, one after the other; an input that has none is left out. */

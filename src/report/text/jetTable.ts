@@ -8,7 +8,7 @@ const LABEL = 26;
 const DIGITS = 3;
 
 /** A figure, or the text that stands for it, with the path of its reason. */
-interface Row {
+export interface JetRow {
   label: string;
   path: string;
   text: string | null;
@@ -26,7 +26,7 @@ const CONDENSATION = {
  */
 export function jetTable(jet: JetFigures, style: TextStyle): string[] {
   const column = Math.floor((style.columns - 3) / 2);
-  const rows = figureRows(jet, style);
+  const rows = jetRows(jet, style);
   const given = rows.filter((row) => row.text !== null);
   const figures = inTwoColumns(
     given.map((row) => rowLines(row, column, style)),
@@ -55,13 +55,13 @@ function perCubicCentimetre(value: number | null, { ascii, words }: TextStyle): 
   return words(`${formatQuantity(value * 1e-6, 0, "ratio", { ascii, digits: DIGITS })} /cm³`);
 }
 
-function figureRows(jet: JetFigures, style: TextStyle): Row[] {
-  const figure = (label: string, path: keyof JetFigures): Row => ({
+export function jetRows(jet: JetFigures, style: TextStyle): JetRow[] {
+  const figure = (label: string, path: keyof JetFigures): JetRow => ({
     label,
     path,
     text: shown(path, jet[path] as number | null, style),
   });
-  const advice = (label: string, key: keyof JetFigures["skimmer_advice"]): Row => ({
+  const advice = (label: string, key: keyof JetFigures["skimmer_advice"]): JetRow => ({
     label,
     path: `skimmer_advice.${key}`,
     text: shown(key, jet.skimmer_advice[key], style),
@@ -101,7 +101,7 @@ function figureRows(jet: JetFigures, style: TextStyle): Row[] {
   ];
 }
 
-function rowLines(row: Row, width: number, style: TextStyle): string[] {
+function rowLines(row: JetRow, width: number, style: TextStyle): string[] {
   const label = padEnd(style.words(row.label), LABEL);
   return wrap(row.text ?? "", width - LABEL - 1).map(
     (line, i) => `${i === 0 ? label : " ".repeat(LABEL)} ${line}`,
@@ -109,7 +109,7 @@ function rowLines(row: Row, width: number, style: TextStyle): string[] {
 }
 
 /** What is missing, gathered by its reason. */
-function missingLines(rows: readonly Row[], jet: JetFigures, style: TextStyle): string[] {
+function missingLines(rows: readonly JetRow[], jet: JetFigures, style: TextStyle): string[] {
   const groups = new Map<string, string[]>();
   for (const { label, path, text } of rows) {
     if (text !== null) continue;

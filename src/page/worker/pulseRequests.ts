@@ -1,0 +1,99 @@
+import type { PulseResult } from "../../studies/pulseResult.ts";
+import type { QuantityKind } from "../../units/index.ts";
+import type { Drawn } from "./requests.ts";
+
+/** What the page asks a worker about a pulse, and what comes back. Everything here can be copied. */
+
+/** The traces at the size that they have on the page. */
+export interface PulseWanted {
+  size: { width: number; height: number };
+  /** Part of the time that is shown, s; all of it where it is absent. */
+  time?: readonly [number, number];
+}
+
+export interface PulseRequest extends PulseWanted {
+  text: string;
+  /** Name of the design where the file gives none. */
+  name: string;
+}
+
+/** One curve of a panel with its values on the run's grid, SI. */
+export interface PulseCurve {
+  id: string;
+  name: string;
+  values: Float64Array;
+}
+
+/** Where a panel of the traces lies and what it shows: enough to put a cursor on it. */
+export interface PulsePanel {
+  id: string;
+  title: string;
+  kind: QuantityKind;
+  /** px on the picture. */
+  top: number;
+  bottom: number;
+  /** SI values at the bottom and at the top. */
+  from: number;
+  to: number;
+  /** Words in place of values, for a gate. */
+  levels: readonly { value: number; words: string }[] | null;
+  curves: PulseCurve[];
+}
+
+/** Shapes of the strip for a drawing that moves: deflection along +z at places along it, m. */
+export interface PulseMotion {
+  places: readonly number[];
+  /** Grid indices of the frames, and their shapes, frames × places. */
+  index: readonly number[];
+  shape: Float64Array;
+  /** Both rest shapes as the side view draws them, at the same places, and their lifts. */
+  rest: Record<"closed" | "open", { shape: readonly number[]; lift: number }>;
+  /** From the clamp edge to the middle of the pad, and to the end of everything. */
+  pad: number;
+  tip: number;
+  hasPad: boolean;
+  hasSeat: boolean;
+}
+
+/** A figure in words: what it is, its value, what it is counted from. */
+export interface PulseRow {
+  label: string;
+  /** null: there is none, and `from` says why. */
+  value: string | null;
+  from: string;
+}
+
+export interface PulseGroup {
+  id: string;
+  title: string;
+  rows: PulseRow[];
+}
+
+export interface PulseGiven {
+  ok: true;
+  /** Of the quick run: surprises without what mends them, no run at half the step. */
+  result: PulseResult;
+  step: number;
+  /** Points of the grid. */
+  count: number;
+  /** Main opening with some before and after, s; null where the valve does not open. */
+  main: readonly [number, number] | null;
+  /** Shortest and longest gate that the strip can follow, s. */
+  gates: readonly [number, number];
+  traces: Drawn;
+  panels: PulsePanel[];
+  motion: PulseMotion;
+  groups: PulseGroup[];
+  /** Command line after the name of the file. */
+  command: string;
+}
+
+/** Why a design has no pulse. */
+export interface PulseRefused {
+  ok: false;
+  reason: string;
+  /** Step of the page where it can be mended, and the input to begin with. */
+  mend: { step: "wiring" | "drive" | "pulse"; focus: string } | null;
+}
+
+export type PulseAnswer = PulseGiven | PulseRefused;
