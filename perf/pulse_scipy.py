@@ -46,6 +46,8 @@ METHODS = {"Radau": Radau, "LSODA": LSODA, "BDF": BDF}
 class Plays:
     """Plays of every half-width from 0 to `reach`; y(r) is straight between the kept points."""
 
+    way = 1.0
+
     def __init__(self, density, reach, r, y, offset=0.0):
         self.density, self.reach, self.offset = density, reach, offset
         self.r, self.y = np.asarray(r, float), np.asarray(y, float)
@@ -55,7 +57,9 @@ class Plays:
         """At one end of the working loop, coming from its other end.
 
         The loop does not say where the plays wider than it stand. `centre`: amid the loop; `ends`:
-        where a far journey to the other end pushed them; `start`: where one to this end did.
+        where a far journey to the other end pushed them; `start`: as `ends` while the strip is put to
+        rest, then where a far journey to rest would have pushed them (no plays do both: this is to
+        compare with a memory that goes on with the oldest branch on either side).
         """
         density, reach = branch["density"], branch["reach"]
         q, far = branch[at]["q"], branch[other]["q"]
@@ -63,14 +67,11 @@ class Plays:
         half = abs(far - q) / 2
         centre = 0.5 * (q + far)
         if half < reach:
-            last = centre
-            if history == "ends":
-                last = far - sign * reach
-            elif history == "start":
-                last = q + sign * reach
+            last = centre if history == "centre" else far - sign * reach
             out = cls(density, reach, [0.0, half, reach], [q, centre, last])
         else:
             out = cls(density, reach, [0.0, reach], [q, q + sign * reach])
+        out.way = sign
         out.offset = branch[at]["v"] - out.voltage(q)
         return out
 
@@ -110,6 +111,15 @@ class Plays:
 
     def tangent(self, q):
         return self.density * max(0.0, self.reach - self.edge(q))
+
+    def push_wide(self):
+        """Plays wider than every loop to the other side of where they are, v_h as it is."""
+        q = self.y[0]
+        before = self.voltage(q)
+        y = self.y.copy()
+        y[-1] = y[-2] + self.way * abs(y[-1] - y[-2])
+        self.y = y
+        self.offset += before - self.voltage(q)
 
     def settle(self, q):
         self.r, self.y = self.moved(q)
@@ -195,7 +205,7 @@ class Gas:
 
 class Valve:
     def __init__(self, d, history):
-        self.d = d
+        self.d, self.history = d, history
         s, e, c = d["strip"], d["electrics"], d["circuit"]
         self.omega, self.zeta = np.array(s["omega"]), np.array(s["zeta"])
         self.pad, self.jump = np.array(s["pad"]), np.array(s["jump"])
@@ -443,6 +453,10 @@ class Valve:
                     break
             h.settle(x)
             qp[k] = x
+        if self.history == "start":
+            for h in self.series + [p and p[1] for p in self.parallel]:
+                if h:
+                    h.push_wide()
         if s:
             self.touching = contact > 0
             self.surface = s["stand_off"]
