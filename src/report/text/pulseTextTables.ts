@@ -188,11 +188,11 @@ export function convergenceLines(
   style: TextStyle,
 ): string[] {
   const present = rows.filter((row) => row.value !== null || row.at_half_step !== null);
-  const size = (x: number | null, row: ConvergenceRow) => {
+  const size = (x: number | null, row: ConvergenceRow, digits = 4) => {
     if (x === null) return "-";
-    if (row.unit === "mol/s") return shown(x, "molar flow", style);
+    if (row.unit === "mol/s") return shown(x, "molar flow", style, digits);
     const kind = kindOfUnit(row.unit);
-    return kind === null ? String(x) : shown(x, kind, style);
+    return kind === null ? String(x) : shown(x, kind, style, digits);
   };
   return printed(
     [
@@ -208,7 +208,7 @@ export function convergenceLines(
         style.words(row.figure),
         size(value, row),
         size(row.at_half_step, row),
-        size(difference, row),
+        size(difference, row, 2),
         value === null || difference === null || value === 0
           ? "-"
           : share(difference / value, style),
