@@ -144,7 +144,7 @@ test("of a train the files hold the last pulse, and say so", async () => {
 test("--svg writes every picture with its numbers", async () => {
   const folder = join(scratch(), "pictures");
   const { err } = await run("--svg", folder);
-  expect(err).toContain("4 pictures");
+  expect(err).toContain("5 pictures");
   expect(readdirSync(folder).sort()).toEqual(
     PULSE_PICTURES.flatMap((name) => [`${name}.csv`, `${name}.svg`]).sort(),
   );
