@@ -1,7 +1,7 @@
 import type { FigureId } from "./worker/requests.ts";
 
 /** The steps of the job, in its order. */
-export type StepId = "need" | "strip" | "wiring" | "length" | "seat" | "drive" | "pulse";
+export type StepId = "need" | "strip" | "wiring" | "length" | "seat" | "drive" | "pulse" | "rate";
 
 export type PictureId =
   | FigureId
@@ -9,7 +9,9 @@ export type PictureId =
   | "map-stand-off"
   | "ways"
   | "pulse-traces"
-  | "pulse-figures";
+  | "pulse-figures"
+  | "rates"
+  | "rate-map";
 
 export interface Step {
   id: StepId;
@@ -195,6 +197,19 @@ export const STEPS: readonly Step[] = [
     groups: [],
     theory: ["The pulse in time"],
   },
+  {
+    id: "rate",
+    name: "Rate",
+    asks: "Trains of pulses. Which rates give the gas of a single pulse?",
+    pictures: [
+      { id: "rates", name: "Rates" },
+      { id: "rate-map", name: "Gates and rates" },
+    ],
+    main: ["need.rate", "pulse.gate", "plenum.feed_conductance", "strip.structural_q"],
+    more: [],
+    groups: [],
+    theory: ["The pulse in time"],
+  },
 ];
 
 export const stepOf = (id: StepId): Step => STEPS.find((step) => step.id === id) as Step;
@@ -217,7 +232,9 @@ export function stepForKey(key: string): StepId {
 
 /** Inputs that stand at two steps belong to the later one. */
 const late = (step: StepId, key: string): boolean =>
-  (step === "wiring" && key.startsWith("rails.")) || (step === "length" && key.startsWith("pad."));
+  (step === "wiring" && key.startsWith("rails.")) ||
+  (step === "length" && key.startsWith("pad.")) ||
+  step === "rate";
 
 /** Step for a requirement while its inputs are not known yet. */
 export function stepForMargin(id: string): StepId {

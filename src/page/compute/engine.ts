@@ -153,6 +153,9 @@ async function windowAfter(text: string | null): Promise<void> {
 /** A call in the line of what must be quick, after what was asked before. */
 export const askQuick: WorkerLine["call"] = (ask) => quick.call(ask);
 
+/** A call in the line of long studies. */
+export const askStudy: WorkerLine["call"] = (ask) => study.call(ask);
+
 let resting: ReturnType<typeof setTimeout> | undefined;
 
 function rest(): void {

@@ -3,15 +3,20 @@ import { bareName } from "../compute/engine.ts";
 import { pulseNow, usePulse } from "../compute/pulse.ts";
 import { get, tell, textNow, usePage } from "../state.ts";
 import { commandOf } from "./command.ts";
-import { pulseCommand } from "./pulse/command.ts";
+import { pulseCommand, ratesCommand } from "./pulse/command.ts";
 
 /** The command that gives the same on the command line. */
 export function CommandLine() {
   usePage((state) => state.draft?.name);
   const whole = usePage((state) => state.full !== null && state.full.text === textNow(state));
   const given = usePulse(pulseNow);
-  const ofPulse = usePage((state) => state.step === "pulse");
-  const command = ofPulse && given !== null ? pulseCommand(given) : commandOf();
+  const step = usePage((state) => state.step);
+  const command =
+    step === "rate"
+      ? ratesCommand()
+      : step === "pulse" && given !== null
+        ? pulseCommand(given)
+        : commandOf();
   const copy = async () => {
     try {
       await navigator.clipboard.writeText(command);

@@ -3,7 +3,7 @@ import { kindOfUnit, printQuantity } from "../../report/figureUnits.ts";
 import { percentText, usedTravel } from "../../report/text/marginTable.ts";
 import type { MarginRow } from "../../sheet/result.ts";
 import { set, sheetNow, usePage } from "../state.ts";
-import { PulseMargins } from "./pulse/PulseMargins.tsx";
+import { PulseMargins, RateMargins } from "./pulse/PulseMargins.tsx";
 import { stepOfRow } from "./StepList.tsx";
 
 /** The margins, always in sight: one row a requirement, tightest first. */
@@ -12,7 +12,7 @@ export function Margins() {
   const dragging = usePage((state) => state.preview !== null);
   const stale = usePage((state) => state.problems.length > 0 || state.stopped !== null);
   const touched = usePage((state) => state.margin);
-  const ofPulse = usePage((state) => state.step === "pulse");
+  const step = usePage((state) => state.step);
   const order = useRef<string[]>([]);
   const rows = sheet?.margins ?? [];
   // While something is dragged the rows keep their places: nothing jumps under the eye.
@@ -21,7 +21,8 @@ export function Margins() {
   const unmet = rows.filter((row) => !row.met).length;
   return (
     <section className={`margins${stale ? " stale" : ""}`} aria-label="Margins">
-      {ofPulse && <PulseMargins />}
+      {step === "pulse" && <PulseMargins />}
+      {step === "rate" && <RateMargins />}
       <h2>
         Margins
         <span className="quiet-text">

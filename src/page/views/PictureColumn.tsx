@@ -8,6 +8,7 @@ import { Numbers } from "./Numbers.tsx";
 import { placeOfPart } from "./parts.ts";
 import { PulseFigures } from "./pulse/PulseFigures.tsx";
 import { PulseView } from "./pulse/PulseView.tsx";
+import { RateView } from "./pulse/RateView.tsx";
 import { StateChoice } from "./StateChoice.tsx";
 import { WaysView } from "./WaysView.tsx";
 
@@ -98,6 +99,10 @@ function Picture({ id, head }: { id: PictureId; head: React.ReactNode }) {
       return <PulseView head={head} />;
     case "pulse-figures":
       return <PulseFigures head={head} />;
+    case "rates":
+      return <RateView kind="rates" head={head} />;
+    case "rate-map":
+      return <RateView kind="rate map" head={head} />;
     case "map-voltage":
       return (
         <MapView

@@ -1,21 +1,28 @@
 import { treeOf } from "../actions.ts";
+import { type PulseState, usePulse } from "../compute/pulse.ts";
+import { type RatesState, useRates } from "../compute/rates.ts";
 import { at } from "../document/values.ts";
 import type { PageState } from "../state.ts";
 import { set, sheetNow, textNow, usePage } from "../state.ts";
 import { STEPS, type StepId, stepForKey, stepForMargin } from "../steps.ts";
 
-type Mark = "answered" | "open question" | "not met" | "not read";
+type Mark = "answered" | "open question" | "not met" | "not read" | "not looked at";
 
 /** The steps of the job in plain words, each with how it stands. */
 export function StepList() {
   const step = usePage((state) => state.step);
   const marks = usePage((state) => STEPS.map(({ id }) => markOf(state, id)).join(","));
   const list = marks.split(",") as Mark[];
+  const text = usePage(textNow);
+  const ofPulse = usePulse((state) => pulseMark(state, text));
+  const ofRates = useRates((state) => rateMark(state, text));
   return (
     <nav className="steps" aria-label="Steps">
       <ol>
         {STEPS.map(({ id, name }, i) => {
-          const mark = list[i] as Mark;
+          const found = list[i] as Mark;
+          const own = id === "pulse" ? ofPulse : id === "rate" ? ofRates : found;
+          const mark = found === "not read" ? found : own;
           return (
             <li key={id}>
               <button
@@ -24,7 +31,7 @@ export function StepList() {
                 onClick={() => set({ step: id })}
               >
                 <span className="step-name">{name}</span>
-                <span className={`step-mark ${mark.replace(" ", "-")}`}>{mark}</span>
+                <span className={`step-mark ${mark.replaceAll(" ", "-")}`}>{mark}</span>
               </button>
             </li>
           );
@@ -53,6 +60,18 @@ function markOf(state: PageState, id: StepId): Mark {
   const open = QUESTIONS[id]?.some((path) => at(tree, path) === undefined) ?? false;
   const needsNoSeat = id === "seat" && at(tree, ["need", "gas"]) === undefined;
   return open && !needsNoSeat ? "open question" : "answered";
+}
+
+/** Pulse and rates are computed only while they are looked at. */
+function pulseMark({ answer, text }: PulseState, now: string | null): Mark {
+  if (answer === null || text !== now) return "not looked at";
+  if (!answer.ok) return "open question";
+  return answer.result.verdict.met ? "answered" : "not met";
+}
+
+function rateMark({ result, text, whole }: RatesState, now: string | null): Mark {
+  if (result === null || text !== now || !whole) return "not looked at";
+  return result.verdict.met ? "answered" : "not met";
 }
 
 /** The step that can mend a requirement: that of its strongest input. */

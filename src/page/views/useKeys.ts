@@ -9,8 +9,8 @@ export const KEYS = [
   { keys: "Ctrl Y or Ctrl Shift Z", does: "do it again" },
   { keys: "Ctrl S", does: "save to the file" },
   {
-    keys: "Alt 1 to Alt 7",
-    does: "the steps: need, strip, wiring, free length, seat, drive, pulse",
+    keys: "Alt 1 to Alt 8",
+    does: "the steps: need, strip, wiring, free length, seat, drive, pulse, rate",
   },
   {
     keys: "Tab, Shift Tab",
@@ -52,7 +52,7 @@ export function useKeys(): void {
         event.preventDefault();
         (document.activeElement as HTMLElement | null)?.blur();
         void save();
-      } else if (event.altKey && !command && /^[1-7]$/.test(event.key)) {
+      } else if (event.altKey && !command && /^[1-8]$/.test(event.key)) {
         const step = STEPS[Number(event.key) - 1];
         if (step === undefined || get().dialog !== null) return;
         event.preventDefault();

@@ -1,4 +1,6 @@
+import type { FigureOptions } from "../../report/figures/figure.ts";
 import type { PulseResult } from "../../studies/pulseResult.ts";
+import type { RatesResult } from "../../studies/ratesResult.ts";
 import type { QuantityKind } from "../../units/index.ts";
 import type { Drawn } from "./requests.ts";
 
@@ -97,3 +99,35 @@ export interface PulseRefused {
 }
 
 export type PulseAnswer = PulseGiven | PulseRefused;
+
+/** A scan of repetition rates, and how it is drawn. */
+export interface RatesRequest {
+  kind: "rates";
+  size: { width: number; height: number };
+  view?: FigureOptions["view"];
+  /** Another number begins a study that was stopped again, where it stands. */
+  turn: number;
+}
+
+/** A map of gates against rates. */
+export interface RateMapRequest extends Omit<RatesRequest, "kind"> {
+  kind: "rate map";
+}
+
+/** Drives compared. */
+export interface ShapesRequest {
+  kind: "shapes";
+  turn: number;
+}
+
+/** A scan or map as far as it is computed. */
+export interface RatesAnswer {
+  /** null: too little is known for a picture. */
+  figure: Drawn | null;
+  /** Of a scan, without the single rates. */
+  result: Omit<RatesResult, "rates"> | null;
+  /** Rate that its margins are those of, Hz; null: none is computed. */
+  judged: number | null;
+  done: number;
+  total: number;
+}

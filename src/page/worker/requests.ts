@@ -4,6 +4,7 @@ import type { SheetResult, StateFigures, WindowFigures } from "../../sheet/resul
 import type { InputWindow } from "../../studies/inputWindow.ts";
 import type { MapKind } from "../../studies/maps.ts";
 import type { ProposalNeed } from "../../studies/proposals.ts";
+import type { RateMapRequest, RatesRequest } from "./pulseRequests.ts";
 
 /** What the page asks a worker for, and what comes back. Everything here can be copied to a worker. */
 
@@ -94,6 +95,8 @@ export type StudyRequest =
   | { kind: "pulse" }
   /** Gates that meet what is asked of the pulse. */
   | { kind: "gates" }
+  | RatesRequest
+  | RateMapRequest
   | MapRequest;
 
 /** A map over two inputs, and how it is drawn. */

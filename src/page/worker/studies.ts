@@ -4,6 +4,7 @@ import { type InputWindow, inputWindowSteps } from "../../studies/inputWindow.ts
 import { stripProposalsSteps } from "../../studies/proposals.ts";
 import { startJob } from "./jobs.ts";
 import { mapSteps } from "./maps.ts";
+import { ratesStudy } from "./pulseRates.ts";
 import { gateSteps, wholePulseSteps } from "./pulseStudies.ts";
 import type { InputWindows, StudyRequest } from "./requests.ts";
 
@@ -32,6 +33,9 @@ function stepsOf(text: string, design: Design, request: DesignStudy): Iterator<u
       return leftOut(wholePulseSteps(design));
     case "gates":
       return leftOut(gateSteps(design));
+    case "rates":
+    case "rate map":
+      return leftOut(ratesStudy(text, design, request));
   }
 }
 

@@ -44,7 +44,8 @@ export function ratesText(
   return `${blocks.map((block) => block.map((line) => line.trimEnd()).join("\n")).join("\n\n")}\n`;
 }
 
-const judgedRate = ({ rates, setting, recommended }: RatesResult): RateFigures | undefined =>
+/** The rate that the margins are those of. */
+export const judgedRate = ({ rates, setting, recommended }: RatesResult): RateFigures | undefined =>
   rates.find((r) => r.rate_Hz === setting.wanted_rate_Hz) ??
   rates.find((r) => r.rate_Hz === recommended.highest_Hz) ??
   rates[0];
@@ -96,6 +97,8 @@ function oneBand(band: GuardBand, what: string, style: TextStyle): string[] {
 
 function recommendedLines({ recommended }: RatesResult, style: TextStyle): string[] {
   const f = (x: number) => shown(x, "frequency", style);
+  if (recommended.intervals.length === 0)
+    return wrapAfter("  ", style.words(recommended.text), style.columns);
   return recommended.intervals.flatMap(({ from_Hz, to_Hz, bound }) => {
     const range = from_Hz === to_Hz ? f(from_Hz) : `${f(from_Hz)} to ${f(to_Hz)}`;
     const end = bound === null ? "the end of the scan" : `beyond, ${bound} binds`;

@@ -1,14 +1,29 @@
 import { kindOfUnit, printQuantity } from "../../../report/figureUnits.ts";
 import { percentText } from "../../../report/text/marginTable.ts";
 import type { MarginRow } from "../../../sheet/result.ts";
+import { formatQuantity } from "../../../units/index.ts";
 import { pulseNow, usePulse } from "../../compute/pulse.ts";
-import { set, usePage } from "../../state.ts";
+import { useRates } from "../../compute/rates.ts";
+import { set, textNow, usePage } from "../../state.ts";
 import { Bar } from "../Margins.tsx";
 import { mendsOf } from "./mends.ts";
 
 /** What is asked of the pulse, in the manner of the margins; a row leads to what can mend it. */
 export function PulseMargins() {
   const rows = usePulse((state) => pulseNow(state)?.result.margins ?? null);
+  return <Rows title="In the pulse" rows={rows} />;
+}
+
+/** What is asked of a train at the wanted rate, or at the highest one that keeps everything. */
+export function RateMargins() {
+  const text = usePage(textNow);
+  const result = useRates((state) => (state.text === text ? state.result : null));
+  const rate = useRates((state) => state.judged);
+  const at = rate === null ? "" : ` at ${formatQuantity(rate, 0, "frequency", { digits: 4 })}`;
+  return <Rows title={`In the train${at}`} rows={result?.margins ?? null} />;
+}
+
+function Rows({ title, rows }: { title: string; rows: readonly MarginRow[] | null }) {
   const dragging = usePage((state) => state.preview !== null);
   if (rows === null || rows.length === 0) return null;
   const unmet = rows.filter((row) => !row.met).length;
@@ -17,7 +32,7 @@ export function PulseMargins() {
   return (
     <div className="pulse-margins">
       <h2>
-        In the pulse
+        {title}
         <span className="quiet-text">
           {unmet === 0 ? `all ${rows.length} met` : `${unmet} of ${rows.length} not met`}
         </span>

@@ -1,0 +1,77 @@
+import { type ReactNode, useEffect, useRef, useState } from "react";
+import { numbersOfRates, type RateKind, ratesPaper, useRates } from "../../compute/rates.ts";
+import { useStudy } from "../../compute/useStudy.ts";
+import { textNow, usePage } from "../../state.ts";
+import type { RatesAnswer, RatesRequest } from "../../worker/pulseRequests.ts";
+import { FigureTools } from "../FigureTools.tsx";
+import { PlotLayer } from "../PlotLayer.tsx";
+import { Svg } from "../Svg.tsx";
+import { useSize } from "../useSize.ts";
+import { ratesCommand, ratesOrigin } from "./command.ts";
+import { RateFigures } from "./RateFigures.tsx";
+import { StudyProgress } from "./StudyProgress.tsx";
+
+const EMPTY =
+  "Rates need a pulse that opens: give wiring and switch, and mend at Pulse what keeps it shut.";
+
+/** A scan of rates, or a map of gates against rates, that fills in coarse ones first and can be stopped. */
+export function RateView({ kind, head }: { kind: RateKind; head: ReactNode }) {
+  const place = useRef<HTMLDivElement>(null);
+  const size = useSize(place);
+  const text = usePage(textNow);
+  const [view, setView] = useState<RatesRequest["view"]>(undefined);
+  const [turn, setTurn] = useState(0);
+  const request =
+    size === null ? null : { kind, size, turn, ...(view === undefined ? {} : { view }) };
+  const { value, done, text: of, stop } = useStudy<RatesAnswer>(kind, request);
+  const stale = of !== text;
+  const whole = value !== null && value.done === value.total;
+  useEffect(() => {
+    if (value?.result != null)
+      useRates.setState({ result: value.result, judged: value.judged, text: of, whole });
+  }, [value, of, whole]);
+  const figure = value?.figure ?? null;
+  return (
+    <>
+      <figure className={`figure${stale ? " stale" : ""}`} data-figure={kind.replace(" ", "-")}>
+        <div className="figure-head">
+          {head}
+          {value !== null && !whole && (
+            <StudyProgress
+              done={value.done}
+              total={value.total}
+              running={!done}
+              what={kind === "rates" ? "Rates computed" : "Map computed"}
+              onStop={stop}
+              onGo={() => setTurn(turn + 1)}
+            />
+          )}
+          {figure !== null && request !== null && (
+            <FigureTools
+              of={{ ...figure, csv: () => numbersOfRates(of, request) }}
+              paper={() => ratesPaper(of, request, ratesOrigin())}
+              whole={view === undefined ? null : () => setView(undefined)}
+              command={ratesCommand("--svg pictures")}
+            />
+          )}
+        </div>
+        <div className="figure-draw" ref={place}>
+          {figure === null ? (
+            <p className="empty">
+              {done && value === null ? EMPTY : "The first ones are being computed."}
+            </p>
+          ) : (
+            <>
+              <Svg text={figure.svg} label={figure.title} />
+              {figure.plot !== undefined && (
+                <PlotLayer plot={figure.plot} view={view} onView={setView} label={figure.title} />
+              )}
+            </>
+          )}
+        </div>
+        <figcaption>{figure?.sentence}</figcaption>
+      </figure>
+      {value?.result != null && <RateFigures result={value.result} whole={whole} />}
+    </>
+  );
+}
