@@ -43,7 +43,7 @@ export interface RatesMap {
 export interface RatesMapOptions extends RatesOptions {
   /** Shortest and longest gate, s. */
   lengths: readonly [number, number];
-  /** Rates and gates, at least 2 each; default 33 × 17. */
+  /** Rates and gates, at least 2 each; default 25 × 13. */
   columns?: number;
   rows?: number;
 }
@@ -54,8 +54,8 @@ export interface MapCell {
   state: number;
 }
 
-const COLUMNS = 33;
-const ROWS = 17;
+const COLUMNS = 25;
+const ROWS = 13;
 /** Ring-downs in the period of the lowest rate of a map: below, every pulse finds the strip at rest. */
 const LOWEST_RING_DOWNS = 12;
 const ROOM = 1.05;
