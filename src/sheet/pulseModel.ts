@@ -1,5 +1,5 @@
 import type { Design } from "../design/design.ts";
-import { buildBeam } from "../physics/beam.ts";
+import { buildBeam, staticCompliance } from "../physics/beam.ts";
 import { rayleighStatics } from "../physics/ceramic.ts";
 import { GAS_CONSTANT, viscosity } from "../physics/gases.ts";
 import { loadedModes } from "../physics/gasload.ts";
@@ -131,8 +131,10 @@ function stripTransient(design: Design, strip: StripModel, wanted: number): Tran
   // Frequencies × f, compliance × c, deflection per moment × d, the same coupling for charge and moment:
   // φ scales with f √c and s with d f/√c.
   const f = width.frequency;
-  const padScale = f * Math.sqrt(width.compliance);
-  const jumpScale = (width.deflection * f) / Math.sqrt(width.compliance);
+  // The width effect is the strip's own: the clamp's give stands beside it, as in the statics.
+  const compliance = 1 / (strip.padStiffness * staticCompliance(beam, strip.pad, strip.pad));
+  const padScale = f * Math.sqrt(compliance);
+  const jumpScale = (width.deflection * f) / Math.sqrt(compliance);
   const working = workingGasOf(design);
   const loaded =
     working === null
@@ -264,7 +266,10 @@ function growthOf(
 /** Half-width that the plays reach, over the working loop's width. */
 const REACH: Ratio = 0.55;
 /** Loop width over swing of the parallel branch is kept below this: its elastance stays positive. */
-const WIDEST: Ratio = 0.4;
+const WIDEST: Ratio = 0.47;
+
+/** Reach over the loop's width that keeps the rest of the elastance positive. */
+const reachFor = (width: Ratio): Ratio => Math.min(REACH, (0.98 * (1 + 2 * width)) / (8 * width));
 
 interface LayerCase {
   /** Low-field capacitance with bending held, and coupling. */
@@ -301,7 +306,7 @@ export function largeSignalLayer(layer: LayerCase): {
   const first = Math.min(growth.largeSignal, layer.capacitanceFactor) * free;
   const width = growth.loopWidthOverSwing;
   const A = 1 / first;
-  const rest = A * (1 + 2 * width - 8 * width * REACH);
+  const rest = A * (1 + 2 * width - 8 * width * reachFor(width));
   const grown = theta * growth.largeSignal * A;
   const thetaIn = grown / rest;
   const own = 1 / rest - flexibility * thetaIn * thetaIn;
@@ -326,16 +331,16 @@ export function largeSignalLayer(layer: LayerCase): {
 function loop(C: number, width: Ratio, step: number, closed: number, open: number): LossBranch {
   const q = C * step;
   const density = (8 * width) / (C * q);
-  const reach = REACH * q;
+  const share = 1 - (1 + 2 * width - 8 * width * reachFor(width));
+  const reach = reachFor(width) * q;
   // v_h = total − what the rest of the elastance takes, at both ends on the line through zero.
-  const share = 1 - (1 + 2 * width - 8 * width * REACH);
   const end = (v: number) => ({ q: C * v, v: share * v });
   return { density, reach, closed: end(closed), open: end(open) };
 }
 
 function parallelBranch(C: number, loss: number, step: number, closed: number, open: number) {
   const width = Math.min(WIDEST, (1.5 * loss) / (C * step * step));
-  const rest = (1 + 2 * width - 8 * width * REACH) / C;
+  const rest = (1 + 2 * width - 8 * width * reachFor(width)) / C;
   return { capacitance: 1 / rest, branch: loop(C, width, step, closed, open) };
 }
 
@@ -417,7 +422,14 @@ function seatOf(
     stickForce: pad.stickForce,
     stickStretch: STICK_STRETCH,
     standOff: state.standOff,
-    top: Math.max(HEADROOM * swing * 1.4, 6 * fullOpeningLift(state.model)),
+    top: Math.max(
+      HEADROOM * swing * 1.4,
+      6 * fullOpeningLift(state.model),
+      // A valve that the gas holds open rests beyond its swing.
+      2 * state.closed.lift,
+      2 * state.open.lift,
+      2 * (state.openFree - state.standOff),
+    ),
     squeeze:
       2 * Math.PI * viscosity(gas, state.load.plenumTemperature) * radius * width * width * width,
     squeezeGap: ROUGHNESS,

@@ -20,7 +20,7 @@ export function shapeSetting(design: Design, pulse: DesignPulse, gate: Second): 
   const { held, free, firstModeShare } = outputCapacitance(design, pulse);
   const { outputHigh, outputLow } = electrical;
   const resistance = (state: "high" | "low") =>
-    (state === "high" ? sw.seriesHigh : sw.seriesLow) ?? sw.seriesResistor;
+    (state === "high" ? sw.seriesResistorHigh : sw.seriesResistorLow) ?? sw.seriesResistor;
   const open = closed === "high" ? "low" : "high";
   const current = currentMax(design);
   return {

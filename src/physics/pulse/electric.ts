@@ -1,4 +1,5 @@
 import { solve } from "../../numerics/linear.ts";
+import { brent } from "../../numerics/roots.ts";
 import type { Ampere, Joule, Second, Volt } from "../../units/aliases.ts";
 import {
   type Circuit,
@@ -271,44 +272,29 @@ function placeLayers(el: Electric, slope: number): void {
   el.parallel.forEach((h, k) => {
     el.qParallel[k] = h?.q ?? 0;
   });
-  const trial = el.series.map((h) => h && copyHysteresis(h));
-  for (let pass = 0; pass < 60; pass++) {
-    renewTangents(el);
+  // Layer by layer: ΔV − v_h(q) − C⁻¹(q − Θσ) falls with q.
+  for (let pass = 0; pass < 100; pass++) {
     let change = 0;
-    const next = new Float64Array(layers);
     for (let k = 0; k < layers; k++) {
-      let sum = internal.thetaE[k]! * slope;
+      let others = deltaV[k]!;
       for (let j = 0; j < layers; j++) {
-        const h = trial[j] ?? null;
-        const r = h === null ? 0 : peekHysteresis(h, el.q[j]!) - internal.K[j]! * el.q[j]!;
-        sum += internal.Ce[k * layers + j]! * (deltaV[j]! - r);
+        others += inverse[k * layers + j]! * strip.theta[j]! * slope;
+        if (j !== k) others -= inverse[k * layers + j]! * el.q[j]!;
       }
-      next[k] = sum;
+      const q = chargeFor(others, inverse[k * layers + k]!, el.series[k] ?? null);
+      change = Math.max(change, Math.abs(q - el.q[k]!) / (Math.abs(q) + 1e-15));
+      el.q[k] = q;
     }
-    for (let k = 0; k < layers; k++) {
-      const scale = Math.abs(next[k]!) + 1e-15;
-      change = Math.max(change, Math.abs(next[k]! - el.q[k]!) / scale);
-      el.q[k] = next[k]!;
-    }
-    if (change < 1e-13) break;
+    if (change < 1e-14) break;
   }
   for (let k = 0; k < layers; k++) {
     const h = el.series[k];
     if (h != null) moveHysteresis(h, el.q[k]!);
-    const p = el.parallel[k];
     const c = strip.parallel[k]?.capacitance ?? 0;
-    if (p != null) {
-      let q = p.q;
-      for (let pass = 0; pass < 200; pass++) {
-        const slopeNow = hysteresisSlope(p);
-        const f = deltaV[k]! - q / c - peekHysteresis(p, q);
-        const step = f / (1 / c + slopeNow);
-        q += step;
-        if (Math.abs(step) <= 1e-15 * Math.abs(q)) break;
-      }
-      moveHysteresis(p, q);
-      el.qParallel[k] = q;
-    } else if (strip.parallel[k] != null) el.qParallel[k] = c * deltaV[k]!;
+    if (c === 0) continue;
+    const p = el.parallel[k] ?? null;
+    el.qParallel[k] = chargeFor(deltaV[k]!, 1 / c, p);
+    if (p !== null) moveHysteresis(p, el.qParallel[k]!);
   }
   for (const h of [...el.series, ...el.parallel])
     if (h != null) {
@@ -327,6 +313,19 @@ function placeLayers(el: Electric, slope: number): void {
     rParallel[k] = c > 0 ? deltaV[k]! - el.qParallel[k]! * (1 / c + KParallel[k]!) : 0;
   }
   rhoOf(el, r, rParallel, internal.rho);
+}
+
+/** The charge q with voltage = elastance q + v_h(q): bracketed, since it rises with q. */
+function chargeFor(voltage: Volt, elastance: number, h: Hysteresis | null): number {
+  if (h === null) return voltage / elastance;
+  const left = (q: number) => voltage - elastance * q - peekHysteresis(h, q);
+  let low = h.q;
+  let high = h.q;
+  const span = Math.max(h.reach, Math.abs(left(h.q)) / elastance);
+  for (let k = 0; k < 60 && left(low) < 0; k++) low -= span * 2 ** k;
+  for (let k = 0; k < 60 && left(high) > 0; k++) high += span * 2 ** k;
+  if (low === high) return low;
+  return brent(left, low, high).x;
 }
 
 function voltagesOf(el: Electric, v: Float64Array): void {
@@ -431,6 +430,9 @@ export function suppliesCode(supplies: readonly SupplyState[], signs: ArrayLike<
   return code;
 }
 
+/** Matrices kept before they are made anew. */
+const STEPS_KEPT = 96;
+
 /** The matrices that a step of length h from the present states takes. */
 export function stepFor(el: Electric, h: Second): Step {
   const { internal } = el;
@@ -459,6 +461,10 @@ export function stepFor(el: Electric, h: Second): Step {
     moment += a[i]! * perSlope[i]!;
   }
   const size = 2 * nodes + 2;
+  if (internal.steps.size >= STEPS_KEPT) {
+    book(el);
+    internal.steps.clear();
+  }
   const made: Step = {
     output: `${el.output}${el.outputSign}`,
     code: suppliesCode(el.supplies, el.supplySigns),
@@ -533,15 +539,33 @@ export function outputCurrent(el: Electric): Ampere {
   return (from - v) / Math.max(series + sw.onResistance, WIRE);
 }
 
-/** Whether the limited output would be out of its limit at potentials v. */
-function leavesLimit(el: Electric, v: Float64Array): boolean {
+/** Time constant of the output's node through the switch as it stands. */
+export function outputTimeConstant(el: Electric): Second {
+  const sw = el.circuit.spec.switch;
+  if (sw === null) return Number.POSITIVE_INFINITY;
+  const { nodes, capacitance } = el.internal;
+  const at = el.circuit.output;
+  const towardsHigh = el.commanded === "high" || el.output === "diode high";
+  const series = towardsHigh ? sw.seriesHigh : sw.seriesLow;
+  return capacitance[at * nodes + at]! * Math.max(series + sw.onResistance, WIRE);
+}
+
+/** Current that a plain source would drive in the limit's direction at potentials v. */
+function limitedCurrent(el: Electric, v: Float64Array): Ampere {
   const sw = el.circuit.spec.switch!;
   const rail = Math.abs(el.outputSign) === 1 ? sw.high : sw.low;
   const node = rail < 0 ? 0 : v[el.circuit.railNode[rail]!]!;
   const series = Math.abs(el.outputSign) === 1 ? sw.seriesHigh : sw.seriesLow;
   const i = (node - v[el.circuit.output]!) / Math.max(series + sw.onResistance, WIRE);
-  return i * Math.sign(el.outputSign) < sw.currentMax!;
+  return i * Math.sign(el.outputSign);
 }
+
+/** Whether the limited output would be out of its limit at potentials v. */
+const leavesLimit = (el: Electric, v: Float64Array): boolean =>
+  limitedCurrent(el, v) < el.circuit.spec.switch!.currentMax!;
+
+/** Whether it has driven the node past where it is switched to. */
+const crosses = (el: Electric, v: Float64Array): boolean => limitedCurrent(el, v) < 0;
 
 /**
  * Puts supplies into the state that the potentials at the end of a step call for; true: changed. Where
@@ -715,16 +739,27 @@ function cutStep(el: Electric, whole: Second, slopeChange: number): void {
   const { nodes, a, w, va, rho, rhoNext } = internal;
   const h = whole / PARTS;
   const before = rho.slice();
-  for (let part = 0; part < PARTS; part++) {
-    chooseOutput(el);
-    const step = stepFor(el, h);
-    const { source, perDrive } = step.modes.network;
+  const fill = ({ modes }: Step) => {
+    const { source, perDrive } = modes.network;
     for (let i = 0; i < nodes; i++)
       w[i] =
         source[i]! +
         perDrive[i]! * el.drive +
         (rhoNext[i]! - before[i]! - a[i]! * slopeChange) / whole;
+  };
+  for (let part = 0; part < PARTS; part++) {
+    chooseOutput(el);
+    let step = stepFor(el, h);
+    fill(step);
     propagate(el, step);
+    // Past the end of the limit the rest of the part is a plain source's.
+    if (el.output === "limited" && crosses(el, va)) {
+      el.output = el.commanded === "high" ? "high" : "low";
+      el.outputSign = 0;
+      step = stepFor(el, h);
+      fill(step);
+      propagate(el, step);
+    }
     gather(el, step);
     el.v.set(va);
   }

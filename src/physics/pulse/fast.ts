@@ -8,6 +8,7 @@ import {
   type Energies,
   failed,
   gridStep,
+  NEAR_ONE,
   type PulseState,
   type Run,
   renewGas,
@@ -73,7 +74,14 @@ export function advanceRecorded(
   while (n < steps) {
     const stop = Math.min(steps, (Math.floor(n / every) + 1) * every);
     let quiet = n;
-    if (kernel !== null && patience === 0 && state.electric?.output !== "limited")
+    const usual = nearItsTable(state);
+    if (
+      kernel !== null &&
+      usual &&
+      patience === 0 &&
+      state.fine === 0 &&
+      state.electric?.output !== "limited"
+    )
       quiet = commandedStep(commands[next], n, stop, h);
     if (kernel !== null && quiet > n) {
       const from = n;
@@ -97,6 +105,10 @@ export function advanceRecorded(
     if (n === stop) recording.visit?.(state, n);
   }
 }
+
+/** Whether the plenum is so near the table's pressure that the compiled step's power series holds. */
+const nearItsTable = ({ gas, plenum }: PulseState): boolean =>
+  gas === null || Math.abs(plenum / gas.plenumPressure - 1) < 0.9 * NEAR_ONE;
 
 /** The first grid step from n on, up to `stop`, in which the command comes. */
 function commandedStep(command: DriveCommand | undefined, n: number, stop: number, h: Second) {
@@ -197,6 +209,7 @@ function loadRun(kernel: CompiledKernel, run: Run, room: number): void {
     x.set(run.pad.values, at("PAD_TABLE"));
   }
   if (plenum !== null) {
+    set("WARM_EXPONENT", (plenum.gamma - 1) / plenum.gamma);
     set("FLOW_EXPONENT", (plenum.gamma + 1) / (2 * plenum.gamma));
     const feed = plenum.feedConductance ?? 0;
     set("PLENUM_KIND", plenum.volume === null ? 0 : feed === 0 ? 1 : 2);

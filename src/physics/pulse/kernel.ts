@@ -7,6 +7,7 @@ import {
   type Electric,
   finishStep,
   layerMoment,
+  outputTimeConstant,
 } from "./electric.ts";
 import { type GasTable, gasTable, tableFlow, tableForce } from "./gasTable.ts";
 import type { DriveCommand, PulseModel, TransientSeat } from "./model.ts";
@@ -55,6 +56,8 @@ export interface PulseState {
   energy: Energies;
   /** The same terms as powers, at this time. */
   rates: Energies;
+  /** Part of a step that comes next while a fast edge is followed; 0: whole steps. */
+  fine: Second;
   /** Gas let through since the start, kg. */
   mass: number;
   /** Largest |ẏ| at touching since it was last reset. */
@@ -150,19 +153,41 @@ export function gridStep(
   const from = n * h;
   let next = first;
   let done = 0;
-  while (comesIn(commands[next], n, h)) {
-    const at = Math.max(0, commands[next]!.time - from);
-    if (at - done > ON_GRID * h) {
-      step(run, state, oscillatorStep(run.model.strip, at - done), commands, next, from + done);
-      done = at;
+  const goTo = (end: Second) => {
+    while (end - done > ON_GRID * h) {
+      const whole = state.fine === 0 || state.fine > end - done;
+      const length = whole ? end - done : state.fine;
+      const at = length === h ? run.whole : oscillatorStep(run.model.strip, length);
+      step(run, state, at, commands, next, from + done);
+      done = whole ? end : done + length;
+      state.fine *= LADDER;
+      if (state.fine >= h) state.fine = 0;
     }
+  };
+  while (comesIn(commands[next], n, h)) {
+    goTo(Math.max(0, commands[next]!.time - from));
     const { state: wanted, voltage = 0 } = commands[next]!;
-    if (state.electric !== null) command(state.electric, wanted, voltage);
+    if (state.electric !== null) {
+      command(state.electric, wanted, voltage);
+      state.fine = edgePart(state.electric, h);
+    }
     next++;
   }
-  const rest = done === 0 ? run.whole : oscillatorStep(run.model.strip, h - done);
-  step(run, state, rest, commands, next, from + done);
+  goTo(h);
   return next;
+}
+
+/** Growth of the parts into which a fast edge is cut. */
+const LADDER = 1.3;
+/** First of them over the edge's time constant, and the shortest over the step. */
+const FIRST_PART = 1 / 8;
+const SHORTEST_PART = 1e-3;
+
+/** First part of the steps after a command: an edge that is fast against h is followed in growing parts; 0: none. */
+function edgePart(electric: Electric, h: Second): Second {
+  if (electric.output === "off" || electric.output === "wave") return 0;
+  const part = Math.max(FIRST_PART * outputTimeConstant(electric), SHORTEST_PART * h);
+  return part < h ? part : 0;
 }
 
 /** Drawn waveform's voltage at the middle of a step: straight from one command to the next. */
@@ -401,18 +426,19 @@ function gasStep(run: Run, state: PulseState, h: Second): void {
   const { seat, chamber, plenum } = run.model;
   const table = state.gas;
   if (table === null || seat === null || plenum === null) return;
-  const ratio = state.plenum / table.plenumPressure;
-  // Adiabatic: T ∝ p^((γ−1)/γ), so that ṁ ∝ p/√T = p^((γ+1)/(2γ)).
-  const e = (plenum.gamma + 1) / (2 * plenum.gamma);
-  const x = ratio - 1;
-  const scale = plenum.volume === null ? 1 : 1 + e * x * (1 + 0.5 * (e - 1) * x);
+  // Adiabatic: T = T_0 r^((γ−1)/γ), ṁ ∝ p/√T = r^((γ+1)/(2γ)), r = p/p_0.
+  const { gamma } = plenum;
+  const r = state.plenum / table.plenumPressure;
+  const held = plenum.volume === null;
+  const scale = held ? 1 : power(r, (gamma + 1) / (2 * gamma));
   const flow = tableFlow(table, state.y - state.surface) * scale;
   const mean = 0.5 * (flow + state.flow);
   state.flow = flow;
   state.mass += mean * h;
   if (plenum.volume !== null) {
     const feed = plenum.feedConductance ?? 0;
-    const drop = (plenum.gamma * plenum.specific * mean) / plenum.volume;
+    const warm = power(r, (gamma - 1) / gamma);
+    const drop = (gamma * plenum.specific * warm * mean) / plenum.volume;
     if (feed === 0) state.plenum -= drop * h;
     else {
       const rate = (plenum.gamma * feed) / plenum.volume;
@@ -429,6 +455,19 @@ function gasStep(run: Run, state: PulseState, h: Second): void {
   if (Math.abs(state.chamber / state.plenum - table.downstreamRatio) > NEW_TABLE)
     renewGas(state, seat);
 }
+
+/** r^e for r near 1 as a series, the same arithmetic in both steps; else the library's. */
+export function power(r: number, e: number): number {
+  const x = r - 1;
+  if (Math.abs(x) > NEAR_ONE) return r ** e;
+  let sum = 1;
+  for (let k = POWER_TERMS; k > 0; k--) sum = 1 + (sum * x * (e - k + 1)) / k;
+  return sum;
+}
+
+/** Range and length of the series of {@link power}: to 1e-12. */
+export const NEAR_ONE = 0.1;
+const POWER_TERMS = 11;
 
 /** A gas table for the chamber's present pressure. */
 export function renewGas(state: PulseState, seat: TransientSeat): void {

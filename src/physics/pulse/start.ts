@@ -149,6 +149,7 @@ export function startState(model: PulseModel, options: StartOptions): PulseState
     gas,
     energy: noEnergy(),
     rates: noEnergy(),
+    fine: 0,
     mass: 0,
     impactSpeed: 0,
     contacts: 0,
