@@ -27,6 +27,13 @@ export interface Flags {
   change?: string;
   lengths?: string;
   jobs?: number;
+  /** Of `shape`; quantities as written. */
+  error?: string;
+  landings?: number;
+  by?: string;
+  drive?: string;
+  sampleRate?: string;
+  timing?: string;
   exitZero?: true;
   dryRun?: true;
   ascii?: true;

@@ -1,5 +1,6 @@
 import { pulseCommandRow } from "./pulseCommandRow.ts";
 import { ratesCommandRow } from "./ratesCommandRow.ts";
+import { shapeCommandRow } from "./shapeCommandRow.ts";
 
 /**
  * The command line as data. Parsing, help, shell completion and docs/commands.md all come from this
@@ -125,6 +126,7 @@ export const COMMANDS: readonly CommandRow[] = [
   },
   pulseCommandRow({ json: JSON_OUT, tables: TABLES, common: COMMON }),
   ratesCommandRow({ json: JSON_OUT, tables: TABLES, common: COMMON }),
+  shapeCommandRow({ json: JSON_OUT, tables: TABLES, common: COMMON }),
   {
     name: "serve",
     summary: "the page: a design drawn to scale, its margins beside it, in a browser",

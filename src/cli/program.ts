@@ -18,6 +18,7 @@ const ACTIONS: Readonly<Record<string, () => Promise<Action>>> = {
   check: async () => (await import("./checkCommand.ts")).checkCommand,
   pulse: async () => (await import("./pulseCommand.ts")).pulseCommand,
   rates: async () => (await import("./ratesCommand.ts")).ratesCommand,
+  shape: async () => (await import("./shapeCommand.ts")).shapeCommand,
   schema: async () => (await import("./schemaCommand.ts")).schemaCommand,
   materials: async () => (await import("./tablesCommand.ts")).materialsCommand,
   gases: async () => (await import("./tablesCommand.ts")).gasesCommand,
