@@ -8,7 +8,7 @@ import { momentChange, type RatesPlan } from "./ratesPlan.ts";
 import type { RateFigures, RateState } from "./ratesResult.ts";
 
 /** Pulses at most: so many, and more where a ring-down spans several. */
-const PULSES = 120;
+const PULSES = 160;
 const RING_DOWNS = 12;
 const PULSES_MAX = 400;
 /** Pulses that may still be open at the next edge. Common practice, no source. */

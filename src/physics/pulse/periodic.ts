@@ -19,10 +19,11 @@ const ROUGH = [5e-3, 1e-3, 2e-4] as const;
 /** A slow state whose λ is not known is followed over so many periods at most in one move. */
 const REACH = 1e4;
 /**
- * Largest move of a state on which others hang. The ceramic remembers how it came to a voltage, so that a rail
- * must sag in small parts as it does in the run.
+ * Largest move of a state on which others hang: this share of its way, or this much. The ceramic remembers how it
+ * came to a voltage, so that a rail must sag in parts, the last ones small, as it does in the run.
  */
-const LARGEST_MOVE = 0.01;
+const MOVE_SHARE = 0.05;
+const SMALL_MOVE = 0.005;
 /** Moves of a slow state in one run. */
 const MOST_MOVES = 200;
 
@@ -174,7 +175,7 @@ export function* periodicSteps<F extends PulseMeasure>(
         return;
       if (s.state.apart) return;
       coupled = true;
-      if (Math.abs(by) > LARGEST_MOVE) whole = false;
+      if (Math.abs(by) > SMALL_MOVE) whole = false;
     });
     if (!coupled) continue;
     states[n] = system.state();
@@ -274,7 +275,9 @@ const beyond = (lambda: number) => (lambda < 1 ? lambda / (1 - lambda) : Number.
 /** Moves a slow state within its bounds; false: it stands at its bound. */
 function move(s: Slow, by: number, n: number, p: number): boolean {
   const from = at(s, n);
-  const most = s.state.apart ? Number.POSITIVE_INFINITY : LARGEST_MOVE;
+  const most = s.state.apart
+    ? Number.POSITIVE_INFINITY
+    : Math.max(SMALL_MOVE, MOVE_SHARE * Math.abs(by));
   const wanted = from + Math.max(-most, Math.min(most, by));
   const to = Math.max(s.state.low, Math.min(s.state.high, wanted));
   if (Math.abs(to - from) <= 0.1 * STATE_REPEATS) return false;

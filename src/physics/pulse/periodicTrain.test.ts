@@ -126,11 +126,10 @@ describe("a linear strip in a train", () => {
   });
   /** q about its static value f/ω², as z, right after a step up from rest: q − f/ω² = −f/ω². */
   const stepped: Z = { re: (-f / OMEGA ** 2) * decay, im: (-f / OMEGA ** 2) * wd };
-  /** z after one pulse of length g, at the end of the period T; a run's edge rises over one step h. */
-  const h = 1e-6;
+  /** z after one pulse of length g, at the end of the period T. */
   const onePulse = (g: number, T: number): Z => {
-    const a = times(stepped, turn(T - h / 2));
-    const b = times(stepped, turn(T - g - h / 2));
+    const a = times(stepped, turn(T));
+    const b = times(stepped, turn(T - g));
     return { re: a.re - b.re, im: a.im - b.im };
   };
   const edgeOf = (g: number, T: number): Z => {
