@@ -12,7 +12,16 @@ beforeAll(async () => {
 });
 afterAll(() => bench.close());
 
-const STEPS = ["Need", "Strip", "Wiring", "Free length", "Seat and stand-off", "Drive"];
+const STEPS = [
+  "Need",
+  "Strip",
+  "Wiring",
+  "Free length",
+  "Seat and stand-off",
+  "Drive",
+  "Pulse",
+  "Rate",
+];
 
 /** Findings of axe (WCAG 2.2 A and AA, and its good practice), as one line each. */
 async function findings(page: Page): Promise<string[]> {

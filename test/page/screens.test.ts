@@ -1,19 +1,10 @@
-import { existsSync, mkdirSync, readFileSync, writeFileSync } from "node:fs";
-import { join } from "node:path";
-import pixelmatch from "pixelmatch";
-import { PNG } from "pngjs";
-import { afterAll, beforeAll, expect, test } from "vitest";
+import { afterAll, beforeAll, test } from "vitest";
+import { looksAsStored } from "./picture.ts";
 import { type Bench, benchWith, computed, step, visit, withBrowser } from "./support.ts";
 
-/*
- * Key screens against the stored pictures of test/page/screens/. Letters are drawn a little otherwise
- * by another version of the browser, so a screen may differ in one pixel of fifty; a moved, missing or
- * overlapping part differs more. REEDLIFT_ACCEPT=1 stores what is seen as the new pictures.
- */
+/* Key screens against the stored pictures of test/page/screens/. */
 
 withBrowser();
-const STORE = join(import.meta.dirname, "screens");
-const SHARE = 0.02;
 let bench: Bench;
 beforeAll(async () => {
   bench = await benchWith("first-valve", "crossed-beam-helium", "mirror-shutter");
@@ -96,18 +87,6 @@ test.each(SCREENS)("$name looks as stored", async ({ name, design, at, width, he
   await computed(page);
   await page.waitForTimeout(700);
   await page.mouse.move(2, 2);
-  const seen = await page.screenshot();
+  await looksAsStored(page, name);
   await close();
-  const file = join(STORE, `${name}.png`);
-  if (process.env.REEDLIFT_ACCEPT === "1") {
-    mkdirSync(STORE, { recursive: true });
-    writeFileSync(file, seen);
-    return;
-  }
-  expect(existsSync(file), `${file} is stored`).toBe(true);
-  const [a, b] = [PNG.sync.read(readFileSync(file)), PNG.sync.read(seen)];
-  expect([b.width, b.height]).toEqual([a.width, a.height]);
-  const different = pixelmatch(a.data, b.data, undefined, a.width, a.height, { threshold: 0.2 });
-  if (different > SHARE * width * height) writeFileSync(join(STORE, `${name}.seen.png`), seen);
-  expect(different / (width * height)).toBeLessThan(SHARE);
 });

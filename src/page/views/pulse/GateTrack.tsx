@@ -40,7 +40,7 @@ export function GateTrack({ text }: { text: string }) {
     else setValue(PATH, last);
   };
   return (
-    <div className="track">
+    <div className="track" data-tried={window?.tried.length ?? 0}>
       <svg
         className="track-ground"
         viewBox="0 0 100 6"
