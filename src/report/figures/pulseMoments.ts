@@ -14,10 +14,20 @@ export interface Moment {
   rank: number;
 }
 
-/** Moments of the last pulse, in the order of time; each frame once. */
-export function momentsOf(result: PulseResult, series: Series, frames: Frames): Moment[] {
+/** Share of the whole range of the lift by which a frame may miss its moment. */
+const MISS = 0.06;
+
+/**
+ * Moments of the last pulse, in the order of time; each frame once. A moment that no frame comes near is counted
+ * as missed: a frame of another lift would show something else.
+ */
+export function momentsOf(
+  result: PulseResult,
+  series: Series,
+  frames: Frames,
+): { moments: Moment[]; missed: number } {
   const last = result.pulses.at(-1);
-  if (last === undefined || frames.index.length === 0) return [];
+  if (last === undefined || frames.index.length === 0) return { moments: [], missed: 0 };
   const { gate_s } = result.drive;
   const { step } = series;
   const lift = series.lift.values;
@@ -38,14 +48,30 @@ export function momentsOf(result: PulseResult, series: Series, frames: Frames): 
     ]),
   ];
   const out: Moment[] = [];
+  let missed = 0;
+  const range = rangeOf(lift);
   for (const [words, time, rank] of wanted) {
     if (time === null) continue;
     const frame = nearestFrame(frames.index, time / step);
     if (out.some((other) => other.frame === frame)) continue;
     const at = frames.index[frame]!;
+    const there = lift[Math.min(lift.length - 1, Math.round(time / step))]!;
+    if (Math.abs(lift[at]! - there) > MISS * range) {
+      missed += 1;
+      continue;
+    }
     out.push({ words, time: at * step, frame, lift: lift[at]!, rank });
   }
-  return out.sort((a, b) => a.time - b.time);
+  return { moments: out.sort((a, b) => a.time - b.time), missed };
+}
+
+function rangeOf(values: Float64Array): number {
+  let [low, high] = [values[0]!, values[0]!];
+  for (const value of values) {
+    low = Math.min(low, value);
+    high = Math.max(high, value);
+  }
+  return high - low;
 }
 
 const closing = (delay: number | null, gate: number | null) =>

@@ -32,7 +32,7 @@ type Moving = Pick<PulseRun, "result" | "series" | "made" | "frames">;
 
 /**
  * The strip in side view at chosen times of the pulse, one beside the other and all to one scale; dashed, how it
- * stood before the gate. Null for a run without frames, or without a pulse.
+ * stood before the gate. Null for a run without frames, or whose frames miss the motion.
  */
 export function pulseMotion(
   design: Design,
@@ -41,8 +41,9 @@ export function pulseMotion(
 ): Figure | null {
   const { result, series, frames } = run;
   if (frames === null) return null;
-  const all = momentsOf(result, series, frames);
-  if (all.length === 0) return null;
+  const { moments: all, missed } = momentsOf(result, series, frames);
+  // The start alone shows no motion.
+  if (all.length < 2) return null;
   const sheet = chartSheet(options, OWN);
   const across = Math.max(1, Math.min(2, Math.floor(sheet.width / CELL.width)));
   const noteRoom = sheet.bare ? 0 : 30;
@@ -75,7 +76,7 @@ export function pulseMotion(
       result.reasons,
     );
   });
-  const words = noteOf(layout, moments.length < Math.min(MOST, all.length));
+  const words = noteOf(layout, moments.length < Math.min(MOST, all.length), missed);
   const notes = notesUnder(sheet.bare ? "" : words, MARGIN, sheet.width - 16);
   const sentence = sentenceOf(run, moments);
   return {
@@ -275,12 +276,16 @@ function bodyOf(design: Design, geometry: SideGeometry, scale: SideScale, clamp:
   ];
 }
 
-function noteOf({ thicker, moved }: Layout, some: boolean): string {
+function noteOf({ thicker, moved }: Layout, some: boolean, missed: number): string {
   const across =
     thicker === 1
       ? "Strip and pad to scale"
       : `Strip to scale along its length, thickness × ${thicker}`;
-  const more = some ? " Not all moments have room here." : "";
+  const more =
+    (some ? " Not all moments have room here." : "") +
+    (missed === 0
+      ? ""
+      : ` ${missed} more moment${missed === 1 ? "" : "s"} between frames: not drawn.`);
   return `${across}; displacement × ${moved}. Dashed: before the gate. Times are those of the frames.${more}`;
 }
 

@@ -208,7 +208,7 @@ function wordsOf(panel: Panel, sheet: PanelSheet, y: Scale): Word[] {
     // With the peak in view the figure counts, which knows what lies between grid points.
     const whole = farthest(values, 0, values.length - 1, panel.part === "drive");
     const known = typeof panel.peak === "number" && far === whole;
-    const value = known ? (panel.peak as number) : values[far]!;
+    const value = known ? Math.sign(values[far]!) * (panel.peak as number) : values[far]!;
     if (panel.peak !== false && value !== 0)
       out.push({
         at: y.at(values[far]!),

@@ -262,3 +262,31 @@ test("drawn edges and waveforms are shown as they were given", () => {
   expect(panelsIn(wave.svg)[0]).toBe("commanded");
   expect(labelsOf(wave.svg).map(({ words }) => words)).toContain("−75 V");
 });
+
+test("a moment that no frame comes near is not drawn as another one", () => {
+  const { design, run } = VALVE;
+  const { index, shape, places } = run.frames!;
+  const every = (n: number) => {
+    const kept = index.map((_, k) => k).filter((k) => k % n === 0);
+    return {
+      index: kept.map((k) => index[k]!),
+      shape: Float64Array.from(
+        kept.flatMap((k) => [...shape.subarray(k * places.length, (k + 1) * places.length)]),
+      ),
+      places,
+    };
+  };
+  // Frames 130 μs apart: none near the highest lift at 200 μs.
+  const coarse = pulseMotion(design, { ...run, frames: every(13) });
+  expect(coarse?.sentence ?? "").not.toContain("highest");
+  expect(coarse?.svg ?? "between frames: not drawn").toContain("between frames: not drawn");
+  // Frames farther apart than the pulse is long show nothing of it.
+  expect(pulseMotion(design, { ...run, frames: every(200) })).toBeNull();
+});
+
+test("a peak between grid points keeps its sign", () => {
+  const { design, run } = writtenPulse();
+  run.series.current.values[300] = -0.3124;
+  const words = labelsOf(pulseTraces(design, run).svg).map((label) => label.words);
+  expect(words).toContain("peak −312.5 mA");
+});
