@@ -1,6 +1,11 @@
 import { EigenvalueDecomposition, Matrix } from "ml-matrix";
 import { expect, test } from "vitest";
+import type { Design } from "../../src/design/design.ts";
+import { frequenciesOpenCircuit, modes } from "../../src/physics/modes.ts";
 import type { PulseModel } from "../../src/physics/pulse/model.ts";
+import { buildStrip } from "../../src/sheet/stripModel.ts";
+import { pulse } from "../../src/studies/pulse.ts";
+import { exampleDesign } from "../examples/support.ts";
 import { go, halfBridge, layer, model, outputOf, rail, strip } from "./rig.ts";
 
 /*
@@ -143,6 +148,49 @@ test("with open electrodes the strip rings at √(ω² + Θ² s²/C), with short
   expect(frequency(open.values) / stiff).toBeCloseTo(1, 4);
   expect(frequency(shorted.values) / OMEGA).toBeCloseTo(1, 4);
   expect(stiff / OMEGA).toBeGreaterThan(1.03);
+});
+
+test("a design's strip left floating rings at the open-circuit resonance of its modes", () => {
+  // Narrow and in vacuum; let go half way between the rails, so that no diode conducts.
+  const example = exampleDesign("mirror-shutter");
+  const design: Design = { ...example, model: { ...example.model, width: "narrow" } };
+  const { open: towards } = pulse(design, { gate: 1e-5, duration: 2e-5 }).made;
+  const { made, series } = pulse(design, {
+    ceramic: "linear",
+    edges: [
+      { time: 0, state: towards },
+      { time: 12e-6, state: "off" },
+    ],
+    duration: 60e-3,
+    step: 2e-6,
+  });
+  const strip = buildStrip(design);
+  const { section } = strip;
+  const { circuit, electrics } = made.model;
+  // The vane is the upper face of the lower layer and the lower face of the upper one.
+  const sign = [1, -1];
+  let theta = 0;
+  let capacitance = circuit!.own[circuit!.output]!;
+  for (let k = 0; k < 2; k++) {
+    theta += sign[k]! * section.theta[k]!;
+    for (let j = 0; j < 2; j++)
+      capacitance += sign[k]! * sign[j]! * electrics!.capacitance[2 * k + j]!;
+  }
+  const basis = modes(strip.beam, 4);
+  const [open] = frequenciesOpenCircuit(basis, theta, capacitance);
+  const shorted = basis.omega[0]! / (2 * Math.PI);
+  const found = extremes(Array.from(series.lift.values), series.step).filter(
+    ({ time }) => time > 10e-3,
+  );
+  // Higher modes have rung down; extremes of the first alternate.
+  const n = found.length - 1;
+  const frequency = n / (2 * (found[n]!.time - found[0]!.time));
+  const zeta = made.model.strip.zeta[0]!;
+  expect(open! / shorted).toBeGreaterThan(1.02);
+  expect(Math.abs(frequency / (open! * Math.sqrt(1 - zeta ** 2)) - 1)).toBeLessThan(1e-3);
+  const { values } = series.output;
+  expect(Math.min(...values.slice(100))).toBeGreaterThan(-180);
+  expect(Math.max(...values.slice(100))).toBeLessThan(0);
 });
 
 test("the charge that a slow drive draws is C V and the motional charge Θ s q", () => {
