@@ -1,6 +1,7 @@
 import type { Design } from "../design/design.ts";
 import { type PeriodicState, periodicState } from "../physics/pulse/periodic.ts";
-import { newTrain, type Train, type TrainPulse } from "../physics/pulse/periodicTrain.ts";
+import type { TrainPulse } from "../physics/pulse/periodicPulse.ts";
+import { newTrain, type Train } from "../physics/pulse/periodicTrain.ts";
 import { startState } from "../physics/pulse/start.ts";
 import { atMost, tightestFirst } from "../sheet/marginRow.ts";
 import type { MarginRow } from "../sheet/result.ts";

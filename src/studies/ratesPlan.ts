@@ -1,7 +1,8 @@
 import type { Design } from "../design/design.ts";
 import type { PulseState } from "../physics/pulse/kernel.ts";
 import type { DriveCommand } from "../physics/pulse/model.ts";
-import { newTrain, type TrainPulse, type TrainSetting } from "../physics/pulse/periodicTrain.ts";
+import type { TrainPulse, TrainSetting } from "../physics/pulse/periodicPulse.ts";
+import { newTrain } from "../physics/pulse/periodicTrain.ts";
 import { startState } from "../physics/pulse/start.ts";
 import { stripRise } from "../sheet/driveSheet.ts";
 import type { DesignPulse } from "../sheet/pulseModel.ts";

@@ -2,7 +2,8 @@ import { describe, expect, it } from "vitest";
 import { buildCircuit, type CircuitRail, type CircuitSwitch } from "./circuit.ts";
 import type { PulseModel, TransientStrip } from "./model.ts";
 import { periodicState } from "./periodic.ts";
-import { newTrain, type TrainPulse } from "./periodicTrain.ts";
+import type { TrainPulse } from "./periodicPulse.ts";
+import { newTrain } from "./periodicTrain.ts";
 import { commandsOf } from "./program.ts";
 import { startState } from "./start.ts";
 

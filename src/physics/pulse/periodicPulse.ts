@@ -1,0 +1,182 @@
+import type { Ampere, Hertz, Joule, Kilogram, Metre, Pascal, Second } from "../../units/aliases.ts";
+import { auditPoint } from "./audit.ts";
+import { outputCurrent } from "./electric.ts";
+import type { PulseState } from "./kernel.ts";
+import type { DriveCommand, PulseModel } from "./model.ts";
+import type { PulseMeasure } from "./periodic.ts";
+
+/** Figures of one pulse of a train, from its opening edge to the next one. */
+export interface TrainPulse extends PulseMeasure {
+  /** Gas let through, kg. */
+  mass: Kilogram;
+  /** Largest lift (travel where there is no seat), m. */
+  peak: Metre;
+  /** From the edge to half of the reference peak; null: it is above that at the edge, or never is. */
+  delay: Second | null;
+  /** Still open at the end. */
+  open: boolean;
+  chamberPeak: Pascal;
+  chamberMean: Pascal;
+  plenumLeast: Pascal;
+  /** Rails, towards zero and away from it, as shares of the set voltage. */
+  railSag: number[];
+  railLift: number[];
+  /** Mean current of each supply, away from zero positive. */
+  supplyCurrent: Ampere[];
+  /** Energy from the supplies, and what becomes heat in the strip. */
+  supplied: Joule;
+  heat: Joule;
+  /** Speed of the hardest touch, m/s. */
+  impact: number;
+  /** Root of the largest energy of motion in the last half period of the first resonance over that of the static change. */
+  left: number;
+  /** Steps done. */
+  steps: number;
+}
+
+export interface TrainSetting {
+  model: PulseModel;
+  commands: readonly DriveCommand[];
+  rate: Hertz;
+  /** Largest step while something moves, s. */
+  step: Second;
+  /** When the last command is done. */
+  commanded: Second;
+  /** Change of the piezo moment between the two states, N·m. */
+  moment: number;
+  /** Lift at which the delay is taken; 0: none. */
+  delayAt: Metre;
+  /** Position from which travel counts where there is no seat. */
+  rest: Metre;
+  /** The plenum is full again at each opening edge, because nothing is known of its line. */
+  refill: boolean;
+  /** Gas of one pulse, kg, for the scale of the chamber. */
+  gas: Kilogram;
+  /** Gets the state at every step with the time since the edge. */
+  record?: (state: PulseState, time: Second) => void;
+}
+
+/** Looks at every step and sums up what a pulse is told by. */
+export function newWatch(setting: TrainSetting, state: PulseState, bent: number) {
+  const { model } = setting;
+  const { count, omega } = model.strip;
+  /** From here on what is left of the motion is looked for: half a period holds its fastest. */
+  const late = 1 / setting.rate - Math.PI / (omega[0] ?? 1);
+  const rails = model.circuit?.spec.rails ?? [];
+  const nodes = rails.map((_, r) => model.circuit?.railNode[r] ?? -1);
+  const sw = model.circuit?.spec.switch ?? null;
+  const mass = state.mass;
+  const chamberFrom = state.chamber;
+  const from = auditPoint(model, state);
+  const low = rails.map(() => Number.POSITIVE_INFINITY);
+  const high = rails.map(() => Number.NEGATIVE_INFINITY);
+  const drawn = rails.map(() => 0);
+  let peak = 0;
+  let delay: Second | null = null;
+  let chamberPeak = state.chamber;
+  let plenumLeast = state.plenum;
+  let liftBefore = liftOf(state);
+  let current = 0;
+  let moving = 0;
+  function liftOf(s: PulseState): Metre {
+    return model.seat === null ? (s.y - setting.rest) * setting.model.strip.side : s.y - s.surface;
+  }
+  return {
+    look(s: PulseState, time: Second, h: Second): void {
+      const lift = liftOf(s);
+      const size = model.seat === null ? Math.abs(lift) : lift;
+      if (size > peak) peak = size;
+      if (
+        delay === null &&
+        setting.delayAt > 0 &&
+        liftBefore < setting.delayAt &&
+        lift >= setting.delayAt
+      )
+        delay = time - h * ((lift - setting.delayAt) / (lift - liftBefore));
+      liftBefore = lift;
+      if (s.chamber > chamberPeak) chamberPeak = s.chamber;
+      if (s.plenum < plenumLeast) plenumLeast = s.plenum;
+      if (time >= late) {
+        let sum = 0;
+        for (let i = 0; i < count; i++) sum += (s.p[i] as number) ** 2;
+        if (sum > moving) moving = sum;
+      }
+      const { electric } = s;
+      if (electric === null || sw === null) return;
+      for (let r = 0; r < nodes.length; r++) {
+        const share = (electric.v[nodes[r] as number] as number) / (rails[r]?.voltage || 1);
+        if (share < (low[r] as number)) low[r] = share;
+        if (share > (high[r] as number)) high[r] = share;
+      }
+      const now = outputCurrent(electric);
+      const towards = electric.output === "high" || electric.output === "diode high";
+      const rail = electric.output === "low" || electric.output === "diode low" ? sw.low : sw.high;
+      if ((towards || electric.output === "low" || electric.output === "diode low") && rail >= 0)
+        drawn[rail] = (drawn[rail] as number) + 0.5 * h * (now + current);
+      current = now;
+    },
+    done(s: PulseState, period: Second, steps: number): TrainPulse {
+      const to = auditPoint(model, s);
+      const between = (list: "in" | "lost", what: string) =>
+        (to[list].get(what) ?? 0) - (from[list].get(what) ?? 0);
+      const supplied = between("in", "supplies");
+      const gas = s.mass - mass;
+      return {
+        gas: model.plenum === null ? peak : gas,
+        mass: gas,
+        peak,
+        delay,
+        open: model.seat !== null && liftOf(s) > 0,
+        chamberPeak,
+        chamberMean: meanOf(model, chamberFrom, s.chamber, gas, period),
+        plenumLeast,
+        railSag: low.map((x) => Math.max(0, 1 - x)),
+        railLift: high.map((x) => Math.max(0, x - 1)),
+        supplyCurrent: currentsOf(model, supplied, drawn, period),
+        supplied,
+        heat: between("lost", "ceramic hysteresis") + between("lost", "strip damping"),
+        impact: s.impactSpeed,
+        left: Math.sqrt(moving) / bent,
+        steps,
+      };
+    },
+  };
+}
+
+/**
+ * Mean chamber pressure, exact from the balance V dp/dt = ṁ R_s T − S (p − p_b):
+ *   p̄ = p_b + (m R_s T − V Δp)/(S T_period)
+ */
+function meanOf(
+  { chamber }: PulseModel,
+  from: Pascal,
+  to: Pascal,
+  mass: Kilogram,
+  period: Second,
+): Pascal {
+  if (chamber === null) return 0;
+  const { basePressure, pumpingSpeed, volume, specific } = chamber;
+  if (!(pumpingSpeed > 0)) return 0.5 * (from + to);
+  return basePressure + (mass * specific - volume * (to - from)) / (pumpingSpeed * period);
+}
+
+/** With one supply that has a voltage: its energy over that voltage, exact. Else what the switch draws. */
+function currentsOf(
+  { circuit }: PulseModel,
+  supplied: Joule,
+  drawn: readonly number[],
+  period: Second,
+): Ampere[] {
+  const rails = circuit?.spec.rails ?? [];
+  const live = rails.filter((rail) => rail.voltage !== 0).length;
+  return rails.map((rail, r) => {
+    if (rail.voltage === 0) return 0;
+    if (live === 1) return supplied / (Math.abs(rail.voltage) * period);
+    const size = Math.abs(rail.voltage);
+    const steady =
+      size *
+      (1 / (rail.bleeder ?? Number.POSITIVE_INFINITY) +
+        1 / (rail.leakageResistance ?? Number.POSITIVE_INFINITY));
+    return (Math.sign(rail.voltage) * (drawn[r] as number)) / period + steady;
+  });
+}
