@@ -8,7 +8,15 @@ import { shapeCommandRow } from "./shapeCommandRow.ts";
  */
 
 /** What a shell offers for a value. */
-export type Completes = "design" | "file" | "folder" | "figure" | "material" | "gas";
+export type Completes =
+  | "design"
+  | "file"
+  | "folder"
+  | "figure"
+  | "material"
+  | "gas"
+  | "drive"
+  | "maker";
 
 export interface OptionRow {
   /** "--json" or "--svg". */

@@ -97,5 +97,28 @@ export async function writeShapeFiles(
     put(flags.timing, timingFile(edges, origin));
     notes.push(`Edges of ${result.taken} in ${flags.timing}: ${counted(edges.length, "row")}.`);
   }
+  if (flags.svg !== undefined) notes.push(await draw(design, study, judged, input, flags.svg));
   return notes;
+}
+
+async function draw(
+  design: Design,
+  study: ShapeStudy,
+  judged: JudgedShapes,
+  input: Input,
+  folder: string,
+): Promise<string> {
+  const { shapeDrawing } = await import("../studies/shapeDrawing.ts");
+  const { shapeChart } = await import("../report/figures/shapeChart.ts");
+  const drawing = shapeDrawing(design, study, judged, judged.result.setting.error_by);
+  const origin = `reedlift ${VERSION}, ${input.name}, sha256 ${input.sha256.slice(0, 12)}`;
+  const figures = [shapeChart(design, drawing, { origin })].filter((figure) => figure !== null);
+  writeFiles(
+    folder,
+    figures.flatMap((figure) => [
+      { name: `${figure.name}.svg`, text: figure.svg },
+      { name: `${figure.name}.csv`, text: figure.csv },
+    ]),
+  );
+  return `${counted(figures.length, "picture")} (SVG, with the numbers as CSV) in ${folder}: ${figures.map(({ name }) => name).join(", ")}`;
 }

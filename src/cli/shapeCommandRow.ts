@@ -61,6 +61,7 @@ export function shapeCommandRow({ json, tables, common }: SharedRows): CommandRo
         value: "maker",
         summary: "what makes the soft landing: switch or waveform",
         standard: "switch",
+        completes: "maker",
       },
       {
         flag: "--seed",
@@ -73,6 +74,7 @@ export function shapeCommandRow({ json, tables, common }: SharedRows): CommandRo
         flag: "--drive",
         value: "name",
         summary: `the drive to take and write: ${DRIVE_NAMES.join(", ")}; without it the softest that keeps the need`,
+        completes: "drive",
       },
       {
         flag: "--csv",

@@ -116,6 +116,10 @@ window.pictures = [
     "sentence": "Over rates from 30 Hz to 6 kHz and gates from 80 μs to 400 μs every pulse is as a single one in 58 % of the places, 55 of 561 cells computed; most of the rest: pulses alternate."
   },
   {
+    "name": "shapes",
+    "sentence": "Output and lift of first-valve in time for 5 drives: soft landing, switch 0.30 m/s at worst, no satellite; step 1.70 m/s at worst, 2 satellites; ZV, switch 0.71 m/s at worst, 1 satellite; ramp, waveform 0.55 m/s at worst, 1 satellite; raised cosine, waveform 0.41 m/s at worst, 1 satellite. Taken: soft landing, switch."
+  },
+  {
     "name": "map-unfinished",
     "sentence": "Over free lengths from 4.5 mm to 16.2 mm and voltages of bias from −30 V to −345 V every requirement is met in 28 % of the places, 71 of 825 cells computed: best at 8.89 mm and −135 V with 51 % left, where opening voltage over the switched step binds; now 9 mm and −150 V with 49 % left."
   }

@@ -26,6 +26,8 @@ import { writtenPulse, writtenTravel } from "./pulseRun.ts";
 import { rateChart } from "../../src/report/figures/rateChart.ts";
 import { rateMap } from "../../src/report/figures/rateMap.ts";
 import { COARSE_CELLS, writtenRates, writtenRatesMap } from "./ratesRun.ts";
+import { shapeChart } from "../../src/report/figures/shapeChart.ts";
+import { writtenShapes } from "./shapeRun.ts";
 import { driveChain } from "../../src/report/figures/driveChain.ts";
 import { jetChart } from "../../src/report/figures/jetChart.ts";
 import { mapChart } from "../../src/report/figures/mapChart.ts";
@@ -104,6 +106,7 @@ export function pictures(): Record<string, Figure | null> {
     rates: rateChart(first, writtenRates(), from),
     "rate-map": rateMap(first, writtenRatesMap(), from),
     "rate-map-unfinished": rateMap(first, writtenRatesMap(COARSE_CELLS + 40), from),
+    shapes: shapeChart(first, writtenShapes(), from),
     "map-unfinished": mapChart(first, unfinished.next().value, from),
   };
 }

@@ -1,6 +1,7 @@
 import { BUILT_IN_MATERIALS } from "../../design/materialOf.ts";
 import { GASES } from "../../physics/tables/gases.ts";
 import type { Completes } from "../options.ts";
+import { DRIVE_NAMES, MADE_BY } from "../shapeCommandRow.ts";
 
 /** Figures offered after --budget; the sheet of a design has more. */
 export const FIGURES: readonly string[] = [
@@ -37,6 +38,10 @@ export function wordsFor(completes: Completes | undefined): readonly string[] | 
       return Object.keys(GASES);
     case "figure":
       return FIGURES;
+    case "drive":
+      return DRIVE_NAMES;
+    case "maker":
+      return MADE_BY;
     case undefined:
       return [];
     default:
