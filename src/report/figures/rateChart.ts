@@ -38,6 +38,8 @@ import {
 } from "./theme.ts";
 
 const OWN = { width: 1080, height: 520 };
+/** Height from which there is room for notes, px. */
+const ROOMY = 400;
 const ID = "rates";
 const TITLE = "Repetition rate";
 const PURE: AxisUnit = { unit: "", factor: 1 };
@@ -63,7 +65,11 @@ export function rateChart(
   const [f0, f1] = shown([firstShown(result), rates.at(-1)!.rate_Hz], options.view?.x);
   const x = logarithmic(Math.max(f0, 1e-9), f1, [left, right]);
   const marks = harmonicMarks(result, x);
-  const notes = notesUnder(sheet.bare ? "" : noteOf(result), left, sheet.width - 12);
+  const notes = notesUnder(
+    sheet.bare || sheet.height < ROOMY ? "" : noteOf(result),
+    left,
+    sheet.width - 12,
+  );
   const plot: PlotSides = {
     left,
     right,
@@ -84,7 +90,7 @@ export function rateChart(
   for (const piece of clipped(points, plot)) for (const box of alongRun(piece)) labels.take(box);
   const clip = { "clip-path": `url(#${ID}-plot)` };
   const what = setting.measure === "gas" ? "gas per pulse" : "peak travel";
-  const up = `${what} / that of a single pulse`;
+  const up = `${setting.measure} / single pulse`;
   const unit = axisUnit("frequency", x.from, x.to);
   const body = [
     rect(left, plot.top, right - left, plot.bottom - plot.top, { fill: PLOT_GROUND }),
