@@ -16,7 +16,7 @@
 #include <string.h>
 #include <time.h>
 
-enum { MC = 20, MN = 8, ML = 4, MR = 4, MX = 2 * MN + 2, DEPTH = 64, MODES = 32, MAX_POWERS = 32 };
+enum { MC = 20, MN = 8, ML = 4, MR = 4, MX = 2 * MN + 2, DEPTH = 64, NETWORKS = 32, STEPS_KEPT = 96, MAX_POWERS = 32 };
 enum { PRODUCTS = (MN + 1) * (2 * MN + 3) };
 enum { OFF, HIGH, LOW, DIODE_HIGH, DIODE_LOW, WAVE, LIMITED };
 enum { LINEAR, AT_LIMIT, BLOCKED };
@@ -221,7 +221,7 @@ typedef struct {
   Loop series[ML], parallel[ML];
   int output, output_sign, commanded, supply[MR], supply_sign[MR];
   double moment, slope, y, speed, force, contact, gas, flow, plenum, chamber, surface, hunt, meeting;
-  double mass, impact;
+  double mass, impact, fine;
   int touching, stuck, contacts;
   double e_gas, e_struct, e_damp, e_contact, e_film, e_stick, e_moment;
   double r_gas, r_struct, r_damp, r_contact, r_film, r_stick;
@@ -232,10 +232,12 @@ static State s;
 static double Ce[ML][ML], Cp[ML], theta_e[ML], kappa, a_slope[MN], G[MN][MN];
 static double w[MN], va[MN], r_next[ML], rp_next[ML], rho_next[MN], delta_v[ML];
 static int whole_step;
-static Network *networks[MODES];
-static Eigen *eigens[MODES];
-static Step *step_of[MODES], *active;
+static Network *networks[NETWORKS];
+static Eigen *eigens[NETWORKS];
+static Step *step_of[STEPS_KEPT], *active;
 static int network_count, eigen_count, step_count;
+
+static void book(void);
 
 static void *room(size_t size) {
   void *p = calloc(1, size);
@@ -275,7 +277,7 @@ static Network *network_for(int code) {
     Network *n = networks[i];
     if (n->output == s.output && n->sign == s.output_sign && n->code == code) return n;
   }
-  if (network_count == MODES) exit(4);
+  if (network_count == NETWORKS) exit(4);
   Network *n = networks[network_count] ? networks[network_count] : room(sizeof *n);
   networks[network_count++] = n;
   memset(n, 0, sizeof *n);
@@ -341,7 +343,7 @@ static void forward_column(double L[MN][MN], double a[MN][MN], int c) {
 static Eigen *eigen_for(Network *net) {
   for (int i = 0; i < eigen_count; i++)
     if (eigens[i]->net == net) return eigens[i];
-  if (eigen_count == MODES) exit(4);
+  if (eigen_count == NETWORKS) exit(4);
   Eigen *e = eigens[eigen_count] ? eigens[eigen_count] : room(sizeof *e);
   eigens[eigen_count++] = e;
   e->net = net;
@@ -429,7 +431,10 @@ static Step *step_for(double h) {
     Step *t = step_of[i];
     if (t->output == s.output && t->sign == s.output_sign && t->code == code && t->h == h) return t;
   }
-  if (step_count == MODES) exit(4);
+  if (step_count == STEPS_KEPT) {
+    book();
+    step_count = 0;
+  }
   Step *t = step_of[step_count] ? step_of[step_count] : room(sizeof *t);
   step_of[step_count++] = t;
   t->output = s.output;
@@ -663,11 +668,12 @@ static void choose_output(void) {
   s.output = LIMITED;
   s.output_sign = (to_high ? 1 : 2) * (i < 0 ? -1 : 1);
 }
-static int leaves_limit(const double *v) {
+/** Current that a plain source would drive in the limit's direction. */
+static double limited_current(const double *v) {
   const int to_high = abs(s.output_sign) == 1, node = to_high ? high_node : low_node;
   const double resistance = fmax((to_high ? series_high : series_low) + on_resistance, WIRE);
   const double i = ((node < 0 ? 0 : v[node]) - v[output_node]) / resistance;
-  return i * (s.output_sign < 0 ? -1 : 1) < current_max;
+  return i * (s.output_sign < 0 ? -1 : 1);
 }
 static int choose_supplies(const double *v, int settling) {
   int changed = 0;
@@ -787,17 +793,25 @@ static void begin_step(double h, double slope, double slope_change) {
     if (pass == CHORDS || !turns(slope + slope_change)) break;
   }
   whole_step = 1;
-  if (s.output == LIMITED && leaves_limit(va)) {
+  if (s.output == LIMITED && limited_current(va) < current_max) {
     const double part = h / PARTS;
     double before[MN];
     memcpy(before, s.rho, sizeof before);
     for (int i = 0; i < PARTS; i++) {
       choose_output();
-      Step *t = step_for(part);
-      for (int j = 0; j < nodes; j++)
-        w[j] = t->eigen->net->source[j] + (rho_next[j] - before[j] - a_slope[j] * slope_change) / h;
-      propagate(t);
-      gather(t);
+      for (int again = 1; again;) {
+        again = 0;
+        Step *t = step_for(part);
+        for (int j = 0; j < nodes; j++)
+          w[j] = t->eigen->net->source[j] + (rho_next[j] - before[j] - a_slope[j] * slope_change) / h;
+        propagate(t);
+        if (s.output == LIMITED && limited_current(va) < 0) {
+          s.output = s.commanded;
+          s.output_sign = 0;
+          again = 1;
+        } else
+          gather(t);
+      }
       memcpy(s.v, va, sizeof s.v);
     }
     whole_step = 0;
@@ -954,16 +968,25 @@ static double end_force(double y_free, double free_speed, double pad_f, double s
   }
   return next;
 }
+/** r^e for r near 1. */
+static inline double power_of(double r, double e) {
+  const double x = r - 1;
+  if (fabs(x) > 0.1) return pow(r, e);
+  double sum = 1;
+  for (int k = 11; k > 0; k--) sum = 1 + sum * x * (e - k + 1) / k;
+  return sum;
+}
 static void gas_step(double h) {
-  const double x = s.plenum / gas_plenum - 1, e = (plenum_gamma + 1) / (2 * plenum_gamma);
+  const double r = s.plenum / gas_plenum;
   const int held = !isfinite(plenum_volume);
-  const double scale = held ? 1 : 1 + e * x * (1 + 0.5 * (e - 1) * x);
+  const double scale = held ? 1 : power_of(r, (plenum_gamma + 1) / (2 * plenum_gamma));
   const double lift = s.y - s.surface, flow = (lift <= 0 ? 0 : gas_at(gas_flow_table, lift)) * scale;
   const double mean = 0.5 * (flow + s.flow);
   s.flow = flow;
   s.mass += mean * h;
   if (!held) {
-    const double drop = plenum_gamma * plenum_specific * mean / plenum_volume;
+    const double warm = power_of(r, (plenum_gamma - 1) / plenum_gamma);
+    const double drop = plenum_gamma * plenum_specific * warm * mean / plenum_volume;
     if (plenum_feed == 0)
       s.plenum -= drop * h;
     else {
@@ -1103,6 +1126,32 @@ static void record(int index) {
 
 static Oscillator whole;
 static double on_grid = 1e-6;
+
+/** From `done` to `end` within a grid step: in one, or in growing parts after a fast edge. */
+static double go_to(double done, double end) {
+  Oscillator part;
+  while (end - done > on_grid * h_grid) {
+    const int all = s.fine == 0 || s.fine > end - done;
+    const double length = all ? end - done : s.fine;
+    if (length == h_grid)
+      step(&whole);
+    else {
+      oscillator(&part, length);
+      step(&part);
+    }
+    done = all ? end : done + length;
+    s.fine *= 1.3;
+    if (s.fine >= h_grid) s.fine = 0;
+  }
+  return done;
+}
+static double edge_part(void) {
+  if (s.output == OFF) return 0;
+  const int to_high = s.commanded == HIGH || s.output == DIODE_HIGH;
+  const double resistance = fmax((to_high ? series_high : series_low) + on_resistance, WIRE);
+  const double part = fmax(G[output_node][output_node] * resistance / 8, 1e-3 * h_grid);
+  return part < h_grid ? part : 0;
+}
 static void pulse(const State *start) {
   s = *start;
   network_count = eigen_count = step_count = 0;
@@ -1117,23 +1166,13 @@ static void pulse(const State *start) {
   for (int n = 0; n < steps; n++) {
     const double from = n * h_grid;
     double done = 0;
-    Oscillator part;
     while (next < commands && command_time[next] < (n + 1 - on_grid) * h_grid) {
-      const double at = fmax(0, command_time[next] - from);
-      if (at - done > on_grid * h_grid) {
-        oscillator(&part, at - done);
-        step(&part);
-        done = at;
-      }
+      done = go_to(done, fmax(0, command_time[next] - from));
       s.commanded = (int)command_state[next++];
       choose_output();
+      s.fine = edge_part();
     }
-    if (done == 0)
-      step(&whole);
-    else {
-      oscillator(&part, h_grid - done);
-      step(&part);
-    }
+    go_to(done, h_grid);
     record(n + 1);
   }
   book();
