@@ -128,16 +128,18 @@ function axisOf(panel: Panel, y: Scale, factor: number, { left, right, top, bott
 function curvesOf(panel: Panel, sheet: PanelSheet, y: Scale): string[] {
   const { from, to, x, step } = sheet;
   const columns = x.range[1] - x.range[0];
-  return panel.curves.map(({ id, values }, c) => {
-    const points: Point[] = extremeIndices(values, from, to, columns).map((i) => ({
-      x: x.at(i * step),
-      y: y.at(values[i]!),
-    }));
+  return panel.curves.map(({ id, values, steps }, c) => {
+    const points =
+      steps === undefined
+        ? extremeIndices(values, from, to, columns).map(
+            (i): Point => ({ x: x.at(i * step), y: y.at(values[i]!) }),
+          )
+        : stairs(steps, x, y);
     const { line: stroke, dash } = hueOf(panel, c);
     return el(
       "g",
       { "data-curve": id },
-      polyline(thinned(panel.levels === undefined ? points : stairs(points)), {
+      polyline(thinned(points), {
         stroke,
         "stroke-width": 1.5,
         "stroke-linejoin": "round",
@@ -147,14 +149,21 @@ function curvesOf(panel: Panel, sheet: PanelSheet, y: Scale): string[] {
   });
 }
 
-/** Levels that hold until the next one. */
-const stairs = (points: readonly Point[]): Point[] =>
-  points.flatMap((point, i) => {
-    const before = points[i - 1];
-    return before === undefined || before.y === point.y
-      ? [point]
-      : [{ x: point.x, y: before.y }, point];
-  });
+/** Levels that hold until the next one, over the whole width; before the first it is shut. */
+function stairs(steps: readonly { time: number; value: number }[], x: Scale, y: Scale): Point[] {
+  const [left, right] = x.range;
+  let level = 0;
+  const out: Point[] = [];
+  for (const { time, value } of steps) {
+    const at = Math.max(left, Math.min(right, x.at(time)));
+    if (out.length === 0 && at > left) out.push({ x: left, y: y.at(level) });
+    if (x.at(time) > right) break;
+    if (at > left) out.push({ x: at, y: y.at(level) }, { x: at, y: y.at(value) });
+    level = value;
+  }
+  if (out.length === 0 || out[0]!.x > left) out.unshift({ x: left, y: y.at(level) });
+  return [...out, { x: right, y: y.at(level) }];
+}
 
 /** The hue of the part; further curves of a panel have the other hues and their line styles. */
 function hueOf(panel: Panel, c: number) {

@@ -22,6 +22,8 @@ export interface PanelCurve {
   name: string;
   /** SI, on the grid of the series. */
   values: ArrayLike<number>;
+  /** Steps at their own times, for a gate: each level holds until the next. */
+  steps?: readonly { time: number; value: number }[];
 }
 
 /** One of the stacked plots, all over the same time. */
@@ -196,7 +198,14 @@ function commanded({ series, made, result }: DrawnRun, drive: DrawnDrive): Panel
     id: "gate",
     title: "gate",
     kind: "ratio",
-    curves: [{ id: "gate", name: "gate", values }],
+    curves: [
+      {
+        id: "gate",
+        name: "gate",
+        values,
+        steps: edges.map(({ time, state }) => ({ time, value: level(state) })),
+      },
+    ],
     weight: 0.5,
     levels: [
       { value: 0, words: "closed" },

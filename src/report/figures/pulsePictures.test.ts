@@ -290,3 +290,28 @@ test("a peak between grid points keeps its sign", () => {
   const words = labelsOf(pulseTraces(design, run).svg).map((label) => label.words);
   expect(words).toContain("peak −312.5 mA");
 });
+
+test("the gate's edges stand at their own times, between grid points and outside the view", () => {
+  const { design, run } = VALVE;
+  const edges = [
+    { time: 0, state: "high" },
+    { time: 100.4e-6, state: "low" },
+  ] as const;
+  const gate = (view: readonly [number, number]) => {
+    const { svg, plot } = pulseTraces(design, run, { edges, view: { x: view } });
+    const path = /data-curve="gate"><path d="M([^"]+)"/.exec(svg)![1]!;
+    const points = path.split("L").map((pair) => pair.split(" ").map(Number) as [number, number]);
+    return { points, x: plot!.x };
+  };
+  const { points, x } = gate([0, 2e-4]);
+  expect(points).toHaveLength(4);
+  const at = x.range[0] + (100.4e-6 / 2e-4) * (x.range[1] - x.range[0]);
+  expect(points[1]![0]).toBeCloseTo(at, 1);
+  expect(points[2]![0]).toBeCloseTo(at, 1);
+  expect(points[1]![1]).toBeLessThan(points[2]![1]);
+  const after = gate([2e-4, 3e-4]).points;
+  expect(after).toHaveLength(2);
+  const inside = gate([0, 5e-5]).points;
+  expect(inside).toHaveLength(2);
+  expect(inside[0]![1]).toBeLessThan(after[0]![1]);
+});

@@ -166,3 +166,28 @@ test("a figure that does not exist is none with its reason", () => {
   expect(text).toMatch(/^closing delay +none {2}still open at the end of the computed time$/m);
   expect(text).toMatch(/^speed at the seat +none {2}still open at the end/m);
 });
+
+test("a train that alternates or has not settled says so", () => {
+  const train = (amounts: readonly number[]) =>
+    shown((result) => {
+      const pulse = last(result);
+      result.pulses = amounts.map((amount_mol, k) => ({
+        ...pulse,
+        number: k + 1,
+        gas: { ...pulse.gas!, amount_mol },
+      }));
+      result.drive.pulses = amounts.length;
+      result.drive.rate_Hz = 500;
+    });
+  expect(train([3, 2.05, 2, 2.05, 2])).toMatch(
+    /! the pulses alternate: the last one differs by 2\.5 %/,
+  );
+  expect(train([3, 2.6, 2.4, 2.3])).toMatch(
+    /! the train has not settled: the last pulse differs by 4\.3 %/,
+  );
+  for (const steady of [
+    [3, 2.1, 2.005, 2, 2],
+    [3, 2],
+  ])
+    expect(train(steady)).not.toContain("Cautions");
+});

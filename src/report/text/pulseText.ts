@@ -149,6 +149,8 @@ function* cautions(result: PulseResult): Generator<Caution> {
       text: "a satellite is still open when the computed time ends",
       action: "give a longer --duration or a lower rate",
     };
+  const train = unsettled(result);
+  if (train !== null) yield train;
   if (result.audit.relative > OPEN_MAX)
     yield {
       text: `the energy audit leaves ${percent(result.audit.relative)} open: figures may be off by as much`,
@@ -159,6 +161,24 @@ function* cautions(result: PulseResult): Generator<Caution> {
       yield {
         text: `${figure} changes by ${percent(Math.abs(difference / value))} at half the step`,
         action: "compute with a smaller --step until it stays",
+      };
+}
+
+/** A train whose pulses alternate, or have not come to stay the same; null: neither, or too short to tell. */
+function unsettled({ pulses, drive }: PulseResult): Caution | null {
+  const gas = (k: number) => pulses.at(k)?.gas?.amount_mol ?? pulses.at(k)?.peak_lift_m ?? 0;
+  if (drive.pulses < 4 || !(gas(-1) > 0)) return null;
+  const change = (k: number) => Math.abs(gas(-1) - gas(k)) / gas(-1);
+  if (change(-2) <= OPEN_MAX) return null;
+  const by = `${Number((100 * change(-2)).toPrecision(2))} %`;
+  return change(-3) < 0.2 * change(-2)
+    ? {
+        text: `the pulses alternate: the last one differs by ${by} from the one before, and not from the second before`,
+        action: "a little more or less rate, gate or damping ends it: reedlift rates shows where",
+      }
+    : {
+        text: `the train has not settled: the last pulse differs by ${by} from the one before`,
+        action: "compute more of them with --count",
       };
 }
 
