@@ -11,7 +11,8 @@ export type PictureId =
   | "pulse-traces"
   | "pulse-figures"
   | "rates"
-  | "rate-map";
+  | "rate-map"
+  | "shapes";
 
 export interface Step {
   id: StepId;
@@ -204,6 +205,7 @@ export const STEPS: readonly Step[] = [
     pictures: [
       { id: "rates", name: "Rates" },
       { id: "rate-map", name: "Gates and rates" },
+      { id: "shapes", name: "Drives compared" },
     ],
     main: ["need.rate", "pulse.gate", "plenum.feed_conductance", "strip.structural_q"],
     more: [],

@@ -1,10 +1,15 @@
 import { create } from "zustand";
 import type { Figure } from "../../report/figures/figure.ts";
-import type { RateMapRequest, RatesAnswer, RatesRequest } from "../worker/pulseRequests.ts";
+import type {
+  RateMapRequest,
+  RatesAnswer,
+  RatesRequest,
+  ShapesRequest,
+} from "../worker/pulseRequests.ts";
 import { askStudy } from "./engine.ts";
 
-export type RateKind = "rates" | "rate map";
-type AnyRequest = RatesRequest | RateMapRequest;
+export type RateKind = "rates" | "rate map" | "shapes";
+type AnyRequest = RatesRequest | RateMapRequest | ShapesRequest;
 
 /** The last scan of rates, as far as it is. */
 export interface RatesState {

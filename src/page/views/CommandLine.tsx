@@ -3,7 +3,7 @@ import { bareName } from "../compute/engine.ts";
 import { pulseNow, usePulse } from "../compute/pulse.ts";
 import { get, tell, textNow, usePage } from "../state.ts";
 import { commandOf } from "./command.ts";
-import { pulseCommand, ratesCommand } from "./pulse/command.ts";
+import { pulseCommand, studyCommand } from "./pulse/command.ts";
 
 /** The command that gives the same on the command line. */
 export function CommandLine() {
@@ -11,9 +11,10 @@ export function CommandLine() {
   const whole = usePage((state) => state.full !== null && state.full.text === textNow(state));
   const given = usePulse(pulseNow);
   const step = usePage((state) => state.step);
+  const picture = usePage((state) => state.picture[state.step]);
   const command =
     step === "rate"
-      ? ratesCommand()
+      ? studyCommand(picture === "shapes" ? "shape" : "rates")
       : step === "pulse" && given !== null
         ? pulseCommand(given)
         : commandOf();

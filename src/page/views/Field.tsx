@@ -28,6 +28,7 @@ export const Field = memo(function Field({ spec, track = false }: FieldProps) {
   const text = usePage((state) => textAt(treeOf(textNow(state) ?? ""), path));
   const problem = usePage((state) => state.problems.find((p) => p.path === key));
   const wantsFocus = usePage((state) => state.focus === key);
+  const atPulse = usePage((state) => state.step === "pulse");
   const [typed, setTyped] = useState<string | null>(null);
   const input = useRef<HTMLInputElement & HTMLSelectElement>(null);
   const choices = usePage((state) => choicesFor(path, parameter, state));
@@ -127,7 +128,7 @@ export const Field = memo(function Field({ spec, track = false }: FieldProps) {
           `read as ${read.reading}`
         ) : null}
       </p>
-      {track && key === "pulse.gate" && <GateTrack text={text} />}
+      {track && key === "pulse.gate" && atPulse && <GateTrack text={text} />}
       {track && key !== "pulse.gate" && parameter.kind === "quantity" && (
         <ValueTrack spec={spec} text={text} />
       )}

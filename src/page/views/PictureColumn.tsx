@@ -103,6 +103,8 @@ function Picture({ id, head }: { id: PictureId; head: React.ReactNode }) {
       return <RateView kind="rates" head={head} />;
     case "rate-map":
       return <RateView kind="rate map" head={head} />;
+    case "shapes":
+      return <RateView kind="shapes" head={head} />;
     case "map-voltage":
       return (
         <MapView

@@ -8,7 +8,8 @@ import { type RatesMap, ratesMapSteps } from "../../studies/ratesMap.ts";
 import { type RatesPlan, ratesPlan } from "../../studies/ratesPlan.ts";
 import type { RatesResult } from "../../studies/ratesResult.ts";
 import { forPage } from "./forPage.ts";
-import type { RateMapRequest, RatesAnswer, RatesRequest } from "./pulseRequests.ts";
+import type { RateMapRequest, RatesAnswer, RatesRequest, ShapesRequest } from "./pulseRequests.ts";
+import { shapesFigure } from "./pulseShapes.ts";
 
 /*
  * Scans of rates and maps of gates against rates that were begun are kept, so that another size or part of the
@@ -108,13 +109,20 @@ function answerOf(held: Begun, request: AnyRequest): RatesAnswer | undefined {
   if (held.kind === "rate map") {
     if (held.map === null || figure === null) return undefined;
     const { done, total } = held.map;
-    return { figure: forPage(figure), result: null, judged: null, done, total };
+    return { figure: forPage(figure), result: null, judged: null, drives: null, done, total };
   }
   if (held.progress === null) return undefined;
   const { done, total } = held.progress;
   const { rates, ...result } = resultOf(held);
   const judged = judgedRate({ rates, ...result })?.rate_Hz ?? null;
-  return { figure: figure === null ? null : forPage(figure), result, judged, done, total };
+  return {
+    figure: figure === null ? null : forPage(figure),
+    result,
+    judged,
+    drives: null,
+    done,
+    total,
+  };
 }
 
 const resultOf = ({ design, plan, progress }: Scan): RatesResult =>
@@ -127,13 +135,19 @@ function figureOf(held: Begun, { size, view }: AnyRequest): Figure | null {
 }
 
 /** Numbers of such a study as CSV; null where it is not known here. */
-export function ratesNumbers(text: string, request: AnyRequest): string | null {
+export function ratesNumbers(text: string, request: AnyRequest | ShapesRequest): string | null {
+  if (request.kind === "shapes") return shapesFigure(text, { size: request.size })?.csv ?? null;
   const held = begun.get(keyOf(text, request));
   return held === undefined ? null : (figureOf(held, request)?.csv ?? null);
 }
 
 /** Its picture as a file for paper; null where it is not known here. */
-export function ratesOnPaper(text: string, request: AnyRequest, origin: string): Figure | null {
+export function ratesOnPaper(
+  text: string,
+  request: AnyRequest | ShapesRequest,
+  origin: string,
+): Figure | null {
+  if (request.kind === "shapes") return shapesFigure(text, { origin });
   const held = begun.get(keyOf(text, request));
   if (held === undefined) return null;
   if (held.kind === "rates") return rateChart(held.design, resultOf(held), { origin });

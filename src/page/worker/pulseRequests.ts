@@ -115,12 +115,30 @@ export interface RateMapRequest extends Omit<RatesRequest, "kind"> {
 }
 
 /** Drives compared. */
-export interface ShapesRequest {
+export interface ShapesRequest extends Omit<RatesRequest, "kind"> {
   kind: "shapes";
-  turn: number;
 }
 
-/** A scan or map as far as it is computed. */
+/** One drive of a comparison in words. */
+export interface ShapeLine {
+  id: string;
+  name: string;
+  /** The one that files are written of. */
+  taken: boolean;
+  shaped: string;
+  /** Speed at the seat, or what rings on: at the design's resonance, and at the worst. */
+  lands: string;
+  worst: string;
+  /** At the design's resonance, at the worst. */
+  satellites: string;
+  opens: string;
+  /** Over that of the step. */
+  gas: string;
+  need: string;
+  remark: string | null;
+}
+
+/** A scan, map or comparison as far as it is computed. */
 export interface RatesAnswer {
   /** null: too little is known for a picture. */
   figure: Drawn | null;
@@ -128,6 +146,8 @@ export interface RatesAnswer {
   result: Omit<RatesResult, "rates"> | null;
   /** Rate that its margins are those of, Hz; null: none is computed. */
   judged: number | null;
+  /** Of a comparison of drives. */
+  drives: ShapeLine[] | null;
   done: number;
   total: number;
 }

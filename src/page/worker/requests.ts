@@ -4,7 +4,7 @@ import type { SheetResult, StateFigures, WindowFigures } from "../../sheet/resul
 import type { InputWindow } from "../../studies/inputWindow.ts";
 import type { MapKind } from "../../studies/maps.ts";
 import type { ProposalNeed } from "../../studies/proposals.ts";
-import type { RateMapRequest, RatesRequest } from "./pulseRequests.ts";
+import type { RateMapRequest, RatesRequest, ShapesRequest } from "./pulseRequests.ts";
 
 /** What the page asks a worker for, and what comes back. Everything here can be copied to a worker. */
 
@@ -97,6 +97,7 @@ export type StudyRequest =
   | { kind: "gates" }
   | RatesRequest
   | RateMapRequest
+  | ShapesRequest
   | MapRequest;
 
 /** A map over two inputs, and how it is drawn. */

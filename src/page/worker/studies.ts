@@ -5,6 +5,7 @@ import { stripProposalsSteps } from "../../studies/proposals.ts";
 import { startJob } from "./jobs.ts";
 import { mapSteps } from "./maps.ts";
 import { ratesStudy } from "./pulseRates.ts";
+import { shapesStudy } from "./pulseShapes.ts";
 import { gateSteps, wholePulseSteps } from "./pulseStudies.ts";
 import type { InputWindows, StudyRequest } from "./requests.ts";
 
@@ -36,6 +37,8 @@ function stepsOf(text: string, design: Design, request: DesignStudy): Iterator<u
     case "rates":
     case "rate map":
       return leftOut(ratesStudy(text, design, request));
+    case "shapes":
+      return leftOut(shapesStudy(text, design, request));
   }
 }
 

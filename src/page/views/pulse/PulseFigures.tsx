@@ -14,7 +14,10 @@ const UNSEEN = { size: { width: 520, height: 420 } };
 
 /** Figures of the pulse in the words of the terminal, its surprises, its energy audit, its jet. */
 export function PulseFigures({ head }: { head: ReactNode }) {
-  useEffect(() => wantPulse(UNSEEN), []);
+  useEffect(() => {
+    wantPulse(UNSEEN);
+    return () => wantPulse(null);
+  }, []);
   const given = usePulse(pulseNow);
   const refused = usePulse((state) => (state.answer?.ok === false ? state.answer : null));
   const { value, text } = useStudy<PulseResult>("whole pulse", { kind: "pulse" });

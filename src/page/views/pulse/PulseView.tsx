@@ -22,6 +22,7 @@ export function PulseView({ head }: { head: ReactNode }) {
   useEffect(() => {
     if (size !== null) wantPulse({ size, ...(time === null ? {} : { time }) });
   }, [size, time]);
+  useEffect(() => () => wantPulse(null), []);
   const refused = usePulse((state) => (state.answer?.ok === false ? state.answer : null));
   const given = usePulse(pulseNow);
   const stale = usePage((state) => state.problems.length > 0);

@@ -7,14 +7,21 @@ import { FigureTools } from "../FigureTools.tsx";
 import { PlotLayer } from "../PlotLayer.tsx";
 import { Svg } from "../Svg.tsx";
 import { useSize } from "../useSize.ts";
-import { ratesCommand, ratesOrigin } from "./command.ts";
+import { studyCommand, studyOrigin } from "./command.ts";
 import { RateFigures } from "./RateFigures.tsx";
+import { ShapeTable } from "./ShapeTable.tsx";
 import { StudyProgress } from "./StudyProgress.tsx";
 
 const EMPTY =
   "Rates need a pulse that opens: give wiring and switch, and mend at Pulse what keeps it shut.";
 
-/** A scan of rates, or a map of gates against rates, that fills in coarse ones first and can be stopped. */
+const WHAT = {
+  rates: "Rates computed",
+  "rate map": "Map computed",
+  shapes: "Pulses tried",
+} as const;
+
+/** A scan of rates, a comparison of drives, or a map of gates against rates, that fills in coarse ones first and can be stopped. */
 export function RateView({ kind, head }: { kind: RateKind; head: ReactNode }) {
   const place = useRef<HTMLDivElement>(null);
   const size = useSize(place);
@@ -24,6 +31,7 @@ export function RateView({ kind, head }: { kind: RateKind; head: ReactNode }) {
   const request =
     size === null ? null : { kind, size, turn, ...(view === undefined ? {} : { view }) };
   const { value, done, text: of, stop } = useStudy<RatesAnswer>(kind, request);
+  const verb = kind === "shapes" ? "shape" : "rates";
   const stale = of !== text;
   const whole = value !== null && value.done === value.total;
   useEffect(() => {
@@ -41,7 +49,7 @@ export function RateView({ kind, head }: { kind: RateKind; head: ReactNode }) {
               done={value.done}
               total={value.total}
               running={!done}
-              what={kind === "rates" ? "Rates computed" : "Map computed"}
+              what={WHAT[kind]}
               onStop={stop}
               onGo={() => setTurn(turn + 1)}
             />
@@ -49,9 +57,9 @@ export function RateView({ kind, head }: { kind: RateKind; head: ReactNode }) {
           {figure !== null && request !== null && (
             <FigureTools
               of={{ ...figure, csv: () => numbersOfRates(of, request) }}
-              paper={() => ratesPaper(of, request, ratesOrigin())}
+              paper={() => ratesPaper(of, request, studyOrigin(verb))}
               whole={view === undefined ? null : () => setView(undefined)}
-              command={ratesCommand("--svg pictures")}
+              command={studyCommand(verb, "--svg pictures")}
             />
           )}
         </div>
@@ -71,6 +79,7 @@ export function RateView({ kind, head }: { kind: RateKind; head: ReactNode }) {
         </div>
         <figcaption>{figure?.sentence}</figcaption>
       </figure>
+      {value?.drives != null && <ShapeTable drives={value.drives} />}
       {value?.result != null && <RateFigures result={value.result} whole={whole} />}
     </>
   );

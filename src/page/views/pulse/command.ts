@@ -13,12 +13,12 @@ export function pulseOrigin(given: Pick<PulseGiven, "command">): string {
   return `reedlift ${folder?.version ?? ""}, ${draft?.name ?? "not saved"}; remade by: ${pulseCommand(given, "--svg pictures")}`;
 }
 
-/** The command line that scans the same rates. */
-export const ratesCommand = (more = ""): string =>
-  ["reedlift rates", shellName(), more].filter((part) => part !== "").join(" ");
+/** The command line of a study: `rates` or `shape`. */
+export const studyCommand = (verb: "rates" | "shape", more = ""): string =>
+  [`reedlift ${verb}`, shellName(), more].filter((part) => part !== "").join(" ");
 
-/** Where pictures of rates come from, in one line. */
-export function ratesOrigin(): string {
+/** Where its pictures come from, in one line. */
+export function studyOrigin(verb: "rates" | "shape"): string {
   const { folder, draft } = get();
-  return `reedlift ${folder?.version ?? ""}, ${draft?.name ?? "not saved"}; remade by: ${ratesCommand("--svg pictures")}`;
+  return `reedlift ${folder?.version ?? ""}, ${draft?.name ?? "not saved"}; remade by: ${studyCommand(verb, "--svg pictures")}`;
 }

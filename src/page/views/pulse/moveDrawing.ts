@@ -50,7 +50,8 @@ export function shapeAt(motion: PulseMotion, at: number): Float64Array {
 
 interface Kept {
   name: string;
-  value: string;
+  /** null: the drawing had none. */
+  value: string | null;
 }
 
 /** Attributes as the drawing came, by element; a drawing drawn anew has new elements. */
@@ -60,7 +61,7 @@ const touched = new Set<WeakRef<Element>>();
 function keep(element: Element, ...names: string[]): Kept[] {
   const known = came.get(element);
   if (known !== undefined) return known;
-  const kept = names.map((name) => ({ name, value: element.getAttribute(name) ?? "" }));
+  const kept = names.map((name) => ({ name, value: element.getAttribute(name) }));
   came.set(element, kept);
   touched.add(new WeakRef(element));
   return kept;
@@ -71,7 +72,9 @@ export function putBack(): void {
   for (const ref of touched) {
     const element = ref.deref();
     if (element === undefined) continue;
-    for (const { name, value } of came.get(element) ?? []) element.setAttribute(name, value);
+    for (const { name, value } of came.get(element) ?? [])
+      if (value === null) element.removeAttribute(name);
+      else element.setAttribute(name, value);
     came.delete(element);
   }
   touched.clear();
@@ -120,7 +123,18 @@ export function moveDrawing(
       path.setAttribute("d", `M${moved.join(" L")} Z`);
     }
   }
+  for (const rect of root.querySelectorAll(
+    '[data-part="seat"] > rect, g[clip-path$="-round)"] > rect',
+  ))
+    tint(rect, lift > 0 && motion.hasSeat);
   moveDetail(root, motion, drawn, deflectionAt(places, shape, 0, tip), lift);
+}
+
+/** What is closed off from the gas is drawn in the colour of paper; while gas flows its tint shows there. */
+function tint(rect: Element, flows: boolean): void {
+  if (!/paper\)$/.test(rect.getAttribute("fill") ?? "")) return;
+  keep(rect, "visibility");
+  rect.setAttribute("visibility", flows ? "hidden" : "visible");
 }
 
 const parsed = new WeakMap<Element, [number, number][]>();
@@ -130,7 +144,7 @@ function pointsOf(path: Element): [number, number][] {
   const [kept] = keep(path, "d");
   const known = parsed.get(path);
   if (known !== undefined) return known;
-  const numbers = (kept?.value.match(/-?[\d.]+/g) ?? []).map(Number);
+  const numbers = (kept?.value?.match(/-?[\d.]+/g) ?? []).map(Number);
   const points: [number, number][] = [];
   for (let i = 0; i + 1 < numbers.length; i += 2)
     points.push([numbers[i] as number, numbers[i + 1] as number]);
