@@ -1,15 +1,8 @@
 import type { Design } from "../../design/design.ts";
 import type { PulseResult } from "../../studies/pulseResult.ts";
 import { formatQuantity } from "../../units/index.ts";
-import { axisUnit, bottomAxis, linear, plotClip, type Scale } from "./axis.ts";
-import {
-  chartDocument,
-  chartSheet,
-  notesUnder,
-  type PlotSides,
-  plotAxis,
-  shown,
-} from "./chartFrame.ts";
+import { axisUnit, bottomAxis, linear, plotClip } from "./axis.ts";
+import { chartDocument, chartSheet, notesUnder, plotAxis, shown } from "./chartFrame.ts";
 import { csvText } from "./csv.ts";
 import { type Figure, type FigureOptions, originLine } from "./figure.ts";
 import { extremeIndices, keepExtremes, kept } from "./pulseDecimate.ts";
@@ -22,16 +15,17 @@ import {
 } from "./pulsePanelDraw.ts";
 import { type DrawnDrive, type DrawnRun, type Panel, pulsePanels } from "./pulsePanels.ts";
 import { seriesTable } from "./pulseSeries.ts";
-import { line, text } from "./svg.ts";
-import { QUIET, SIZE } from "./theme.ts";
+import {
+  clampedView,
+  contactSpans,
+  cursorLine,
+  gateLines,
+  grown,
+  stacked,
+  withRoom,
+} from "./pulseTracesLayout.ts";
 
 const OWN = { width: 1080, height: 920 };
-/** Row of a panel's title, and the least height of a plot under it, px. */
-const TITLE_ROW = 19;
-const LEAST = 26;
-/** Panels in the order in which they give way where there is no room. */
-const GIVES_WAY = ["chamber", "contact", "current", "rails", "gate", "commanded", "output", "flow"];
-
 export interface PulseTracesOptions extends FigureOptions, DrawnDrive {
   /** Time of a cursor, s: each panel says its value there. */
   cursor?: number;
@@ -159,108 +153,8 @@ function tracesNamed(
   };
 }
 
-/** Curves at the very edge keep their whole width. */
-const grown = ({ left, right, top, bottom }: PlotSides): PlotSides => ({
-  left,
-  right: right + 1,
-  top: top - 1,
-  bottom: bottom + 1,
-});
-
-function clampedView(
-  view: readonly [number, number] | undefined,
-  whole: number,
-): readonly [number, number] | undefined {
-  if (view === undefined) return undefined;
-  const [a, b] = [Math.min(...view), Math.max(...view)];
-  const [from, to] = [Math.max(0, a), Math.min(whole, b)];
-  return to > from ? [from, to] : undefined;
-}
-
 const cursorIn = (cursor: number | undefined, t0: number, t1: number): number | null =>
   cursor === undefined || cursor < t0 || cursor > t1 ? null : cursor;
-
-/** As many panels as have room; the motion always stays. */
-function withRoom(panels: readonly Panel[], height: number): Panel[] {
-  let out = [...panels];
-  const needed = () => out.length * (TITLE_ROW + LEAST) + LEAST;
-  for (const id of GIVES_WAY) {
-    if (needed() <= height) break;
-    out = out.filter((panel) => panel.id !== id);
-  }
-  return out;
-}
-
-function stacked(
-  panels: readonly Panel[],
-  top: number,
-  bottom: number,
-  left: number,
-  right: number,
-): { panel: Panel; sides: PlotSides }[] {
-  const free = bottom - top - TITLE_ROW * (panels.length - 1);
-  const weights = panels.reduce((sum, panel) => sum + panel.weight, 0);
-  let at = top;
-  return panels.map((panel) => {
-    const height = (free * panel.weight) / weights;
-    const sides = { left, right, top: at, bottom: at + height };
-    at += height + TITLE_ROW;
-    return { panel, sides };
-  });
-}
-
-/** Spans in which the pad closes the seat, its lift not above zero; gaps narrower than a pixel do not show. */
-export function contactSpans(
-  lift: ArrayLike<number>,
-  step: number,
-  from: number,
-  to: number,
-  columns: number,
-): [number, number][] {
-  const least = ((to - from) * step) / Math.max(1, columns);
-  const out: [number, number][] = [];
-  let start: number | null = null;
-  const close = (end: number) => {
-    if (start === null) return;
-    const before = out.at(-1);
-    if (before !== undefined && start - before[1] < least) before[1] = end;
-    else out.push([start, end]);
-    start = null;
-  };
-  for (let i = from; i <= to; i++)
-    if (lift[i]! <= 0) start ??= i * step;
-    else close(i * step);
-  close(to * step);
-  return out;
-}
-
-function gateLines(result: PulseResult, x: Scale, top: number, bottom: number): string[] {
-  const { gate_s } = result.drive;
-  const [a, b] = x.range;
-  return (gate_s === null ? [] : [0, gate_s]).flatMap((time) => {
-    const at = x.at(time);
-    if (at < a - 0.5 || at > b + 0.5) return [];
-    return [
-      line(at, top, at, bottom, { stroke: QUIET, "stroke-width": 0.8, "stroke-dasharray": "3 2" }),
-    ];
-  });
-}
-
-function cursorLine({ cursor, x }: PanelSheet, top: number, bottom: number): string[] {
-  if (cursor === null) return [];
-  const at = x.at(cursor);
-  const say = formatQuantity(cursor, 0, "time", { digits: 4 });
-  const end = at > (x.range[0] + x.range[1]) / 2;
-  return [
-    line(at, top, at, bottom, { stroke: QUIET, "stroke-width": 1.2 }),
-    text(end ? at - 5 : at + 5, bottom - 4, say, {
-      size: SIZE.small,
-      weight: "bold",
-      halo: true,
-      anchor: end ? "end" : "start",
-    }),
-  ];
-}
 
 function besideOf({ drive }: PulseResult): string {
   return drive.pulses === 1 ? drive.text : `${drive.text}; the last one`;
