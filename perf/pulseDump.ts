@@ -19,9 +19,17 @@ export interface DumpOptions {
   step?: number;
 }
 
-/** Reads a design file. Error where it can't be read. */
-export function designAt(path: string): Design {
-  const read = readDesign(readFileSync(path, "utf8"), { name: path });
+/** Pieces of a design file's text and what stands in their place. */
+export type Changes = readonly (readonly [string, string])[];
+
+/** Reads a design file, with changes of its text. Error where it can't be read, or lacks such a piece. */
+export function designAt(path: string, changes: Changes = []): Design {
+  let text = readFileSync(path, "utf8");
+  for (const [piece, other] of changes) {
+    if (text.split(piece).length !== 2) throw new Error(`${path} must have "${piece}" once`);
+    text = text.replace(piece, other);
+  }
+  const read = readDesign(text, { name: path });
   if (!read.ok) throw new Error(`${path} can't be read`);
   return read.design;
 }

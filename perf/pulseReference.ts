@@ -1,7 +1,7 @@
 import { spawn } from "node:child_process";
 import { existsSync, readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
-import { designAt, dumpPulse } from "./pulseDump.ts";
+import { type Changes, designAt, dumpPulse } from "./pulseDump.ts";
 
 /*
  * npx tsx perf/pulseReference.ts [WORD …]: computes test/pulse/reference.json anew by
@@ -21,6 +21,9 @@ interface Case {
   duration_us: number;
   /** Where the plays wider than the working loop stand at the start: see perf/pulse_scipy.py. */
   plays?: "start";
+  /** What it is about, and the changes of the example's text. */
+  about?: string;
+  changes?: Changes;
 }
 
 const CASES: readonly Case[] = [
@@ -34,6 +37,33 @@ const CASES: readonly Case[] = [
   { example: "first-valve", gate_us: 200, ceramic: "large signal", duration_us: 1000 },
   { example: "kilohertz-hydrogen", gate_us: 85, ceramic: "large signal", duration_us: 800 },
   { example: "mirror-shutter", gate_us: 1000, ceramic: "large signal", duration_us: 2500 },
+  { example: "argon-clusters", gate_us: 60, ceramic: "linear", duration_us: 500 },
+  {
+    example: "crossed-beam-helium",
+    gate_us: 110,
+    ceramic: "linear",
+    duration_us: 500,
+    about: "switch at its limit, small plenum with feed, 9 bar behind the orifice",
+    changes: [
+      ["current_max: 2 A", "current_max: 150 mA"],
+      ["series_resistor: 470 Ω", "series_resistor: 100 Ω"],
+      ["volume: 15 cm³", "volume: 0.05 cm³\n  feed_conductance: 0.05 l/s"],
+      ["volume: 60 l", "volume: 1 cm³\n  base_pressure: 9 bar"],
+      ["pumping_speed: 1000 l/s", "pumping_speed: 0.1 l/s"],
+    ],
+  },
+  {
+    example: "crossed-beam-helium",
+    gate_us: 110,
+    ceramic: "linear",
+    duration_us: 500,
+    about: "pressure opens",
+    changes: [
+      ["plenum_pressure: 20 bar", "plenum_pressure: 3 bar"],
+      ["arrangement: pressure closes", "arrangement: pressure opens"],
+      ["stand_off: -9(1) µm", "stand_off: 5(1) µm"],
+    ],
+  },
   // One opening, in which the plays of `start` are those of the simulator's memory.
   {
     example: "crossed-beam-helium",
@@ -55,10 +85,10 @@ type Result = Record<string, unknown>;
 type Row = Case & { result: Result };
 
 const nameOf = (c: Case) =>
-  [c.example, c.gate_us, c.ceramic, ...(c.plays === undefined ? [] : [c.plays])].join(" ");
+  [c.example, c.gate_us, c.ceramic, c.plays, c.about].filter(Boolean).join(" ");
 
 function byScipy(c: Case): Promise<Result> {
-  const dump = dumpPulse(designAt(join(ROOT, `examples/${c.example}.reed.yaml`)), {
+  const dump = dumpPulse(designAt(join(ROOT, `examples/${c.example}.reed.yaml`), c.changes), {
     gate: c.gate_us * 1e-6,
     ceramic: c.ceramic,
     duration: c.duration_us * 1e-6,
