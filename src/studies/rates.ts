@@ -89,6 +89,7 @@ export function ratesResult(
       gas_mol: gas ? single.mass / molar : null,
       peak_lift_m: single.peak,
       open_delay_s: single.delay,
+      first_over_single: plan.firstOverSingle,
       rests_after_s: plan.rests,
     },
     resonance: resonanceFigures(plan),

@@ -12,13 +12,18 @@ import type { RateFigures, RateState } from "./ratesResult.ts";
 const PULSES = 160;
 const RING_DOWNS = 12;
 const PULSES_MAX = 400;
+/** Share of the allowed change below which pulses that do not repeat are told, but make no guard band. */
+const NOTICED = 0.4;
+/** Pulses after which such a train is left. */
+const CALM_AFTER = 40;
 /** Pulses that may still be open at the next edge. Common practice, no source. */
 const OPEN_SHARE_MAX = 0.01;
 
 /** The train at one rate, from rest until it is periodic. It depends on nothing but plan and rate. */
 export function rateCase(design: Design, plan: RatesPlan, rate: number): RateFigures {
   const most = Math.min(PULSES_MAX, Math.ceil(PULSES + RING_DOWNS * plan.made.ringDown * rate));
-  const options = { most, peakOf: plan.single.peak };
+  const spread = NOTICED * plan.change;
+  const options = { most, peakOf: plan.single.peak, calm: { after: CALM_AFTER, spread } };
   const found = periodicState(trainAt(plan, rate), options);
   // Where a moved rail ends the run, the run without moves has the word.
   return figuresOf(
@@ -140,9 +145,10 @@ function stateOf(
 ): RateState {
   if (found.failed !== null || found.cycle.length === 0) return "failed";
   if (found.missed > 0) return "misses";
-  if (found.period === null) return "no repeat";
+  const noticed = figures.spread > NOTICED * plan.change;
+  if (found.period === null && noticed) return "no repeat";
   if (figures.stays_open) return "stays open";
-  if (found.period > 1 && figures.spread > 0.2 * plan.change) return "alternates";
+  if (found.period !== 1 && noticed) return "alternates";
   return figures.carry_over > plan.change ? "differs" : "as single";
 }
 

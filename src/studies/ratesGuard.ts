@@ -152,6 +152,9 @@ const requirementOf = (design: Design, plan: RatesPlan, figures: RateFigures): s
 const hertz = (f: number) =>
   f >= 1000 ? `${Number((f / 1000).toPrecision(4))} kHz` : `${Number(f.toPrecision(4))} Hz`;
 
+/** Further intervals named in the sentence. */
+const FEW = 3;
+
 function textOf(
   highest: number | null,
   binding: string | null,
@@ -167,7 +170,8 @@ function textOf(
       beyond.length === 0 ? "no rate scanned keeps every limit" : `only from ${beyond.join(", ")}`;
     return binding === null ? some : `${some}: at the lowest rate ${binding} binds`;
   }
-  const more = beyond.length === 0 ? "" : `; again ${beyond.join(", ")}`;
+  const rest = beyond.length > FEW ? ` and ${beyond.length - FEW} more` : "";
+  const more = beyond.length === 0 ? "" : `; again ${beyond.slice(0, FEW).join(", ")}${rest}`;
   return binding === null
     ? `every rate scanned, up to ${hertz(highest)}, keeps every limit`
     : `up to ${hertz(highest)}; beyond, ${binding} binds${more}`;

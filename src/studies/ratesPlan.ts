@@ -1,6 +1,7 @@
 import type { Design } from "../design/design.ts";
 import type { PulseState } from "../physics/pulse/kernel.ts";
 import type { DriveCommand } from "../physics/pulse/model.ts";
+import { periodicState } from "../physics/pulse/periodic.ts";
 import type { TrainPulse, TrainSetting } from "../physics/pulse/periodicPulse.ts";
 import { newTrain } from "../physics/pulse/periodicTrain.ts";
 import { startState } from "../physics/pulse/start.ts";
@@ -17,7 +18,7 @@ export interface RatesOptions {
   to?: number;
   /** Rates, default 200; the wanted rate comes on top of them. */
   count?: number;
-  /** Step, s; default twice the design's `pulse.step`. */
+  /** Step, s; default twice the design's `pulse.step`, or a 300th of the first resonance's period. */
   step?: number;
   /** Change of the gas per pulse that is allowed, default 0.05. */
   change?: number;
@@ -29,8 +30,12 @@ export const RATES_DEFAULT = 200;
 /** Change of gas per pulse that makes a guard band. Common practice, no source. */
 export const CHANGE_DEFAULT = 0.05;
 const LOWEST = 1;
-/** Steps against those of a single pulse: gas changes by 2e-4, the ratio to a single pulse by far less. */
+/**
+ * Steps against those of a single pulse, and of a period of the first resonance: gas changes by 2e-4, its ratio to
+ * a single pulse by far less.
+ */
 const COARSER = 2;
+const STEPS_PER_PERIOD = 300;
 /** Least time after the last command, as a share of all before it and in steps. */
 const ROOM = 0.05;
 const ROOM_STEPS = 20;
@@ -52,7 +57,10 @@ export interface RatesPlan {
   /** Rising; the wanted rate among them. */
   rates: number[];
   wanted: number | null;
+  /** A pulse on its own, the ceramic used to being pulsed: each of a very slow train. */
   single: TrainPulse;
+  /** Gas of the first pulse after a long rest over that one. */
+  firstOverSingle: number;
   /** When the strip rests again. */
   rests: number;
   /** Spectrum of the drive: ∫(M − M_end) e^{−iωt} dt over the static change, s, at a frequency. */
@@ -78,7 +86,9 @@ export function ratesPlan(design: Design, options: RatesOptions = {}): RatesPlan
   });
   const { made } = pulse;
   const gate = pulse.gate as number;
-  const step = options.step ?? COARSER * design.pulse.step;
+  const step =
+    options.step ??
+    Math.max(COARSER * design.pulse.step, rounded(1 / (STEPS_PER_PERIOD * made.firstResonance)));
   const commanded = Math.max(gate, ...pulse.commands.map((c) => c.time));
   const change = options.change ?? CHANGE_DEFAULT;
   if (!(change > 0 && change < 1))
@@ -118,6 +128,7 @@ export function ratesPlan(design: Design, options: RatesOptions = {}): RatesPlan
     rates: withRate(spaced(from, to, count, 1 / (CALM * made.ringDown)), inside ? wanted : null),
     wanted: inside ? wanted : null,
     single: alone.pulse,
+    firstOverSingle: alone.first,
     rests: alone.rests,
     spectrum: alone.spectrum,
     refill,
@@ -159,57 +170,73 @@ export function momentChange(made: DesignPulse): number {
   return made.closed === "low" ? high - low : low - high;
 }
 
-/** Time that a single pulse is looked at for, in ring-downs. */
+/** Time from one pulse to the next of what counts as single ones: a second, more where the strip rings longer. */
+const ALONE = 1;
 const LONG = 14;
+/** Pulses after which the ceramic is used to them, at most. */
+const USED_TO = 40;
 /** Samples of the moment kept for the spectrum. */
 const SAMPLES = 4000;
 
+interface Alone {
+  pulse: TrainPulse;
+  first: number;
+  rests: number;
+  spectrum: (frequency: number) => number;
+}
+
+/**
+ * A single pulse: the ceramic keeps a memory of the pulses before, so that the very first one differs at any rate. A
+ * train that waits a second each time is run until it repeats; its last pulse is looked at closely.
+ */
 function singlePulse(
   made: DesignPulse,
   commands: readonly DriveCommand[],
   commanded: number,
   step: number,
   refill: boolean,
-): { pulse: TrainPulse; rests: number; spectrum: (frequency: number) => number } {
+): Alone {
   const { model } = made;
-  const run = (delayAt: number, record: ((s: PulseState, t: number) => void) | undefined) => {
-    const state = startState(model, { output: made.closed });
-    const setting: TrainSetting = {
-      model,
-      commands,
-      rate: 1 / (commanded + LONG * made.ringDown),
-      step,
-      commanded,
-      moment: momentChange(made),
-      delayAt,
-      rest: state.y,
-      refill,
-      gas: 0,
-      ...(record === undefined ? {} : { record }),
-    };
-    const train = newTrain(setting, state);
-    return { pulse: train.next(), state };
+  const state = startState(model, { output: made.closed });
+  let record: ((s: PulseState, t: number) => void) | null = null;
+  const setting: TrainSetting = {
+    model,
+    commands,
+    rate: 1 / Math.max(ALONE, commanded + LONG * made.ringDown),
+    step,
+    commanded,
+    moment: momentChange(made),
+    delayAt: 0,
+    rest: state.y,
+    refill,
+    gas: 0,
+    record: (s, t) => record?.(s, t),
   };
+  const train = newTrain(setting, state);
+  const found = periodicState(train, { most: USED_TO, first: true });
+  if (found.failed !== null) throw new RangeError(found.failed);
+  const start = found.first?.gas ?? 0;
+  setting.delayAt = 0.5 * Math.max(0, ...found.cycle.map((f) => f.peak));
   const times: number[] = [0];
-  const moments: number[] = [];
-  const positions: number[] = [];
-  const first = run(0, (s, t) => {
+  const moments: number[] = [state.moment];
+  const positions: number[] = [state.y];
+  record = (s, t) => {
     times.push(t);
     moments.push(s.moment);
     positions.push(s.y);
-  });
-  if (first.state.failed !== null) throw new RangeError(first.state.failed);
-  const { pulse } = run(0.5 * first.pulse.peak, undefined);
-  const end = moments[moments.length - 1] as number;
+  };
+  const pulse = train.next();
+  if (state.failed !== null) throw new RangeError(state.failed);
   const last = positions[positions.length - 1] as number;
   let rests = 0;
   positions.forEach((y, i) => {
-    if (Math.abs(y - last) > 0.01 * first.pulse.peak) rests = times[i + 1] as number;
+    if (Math.abs(y - last) > 0.01 * pulse.peak) rests = times[i] as number;
   });
   return {
     pulse,
+    first: pulse.gas > 0 ? start / pulse.gas : 1,
     rests,
-    spectrum: spectrumOf(times, [end, ...moments], end, momentChange(made)),
+    spectrum: spectrumOf(times, moments, moments[moments.length - 1] as number, momentChange(made)),
   };
 }
 

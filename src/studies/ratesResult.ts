@@ -36,11 +36,14 @@ export interface RatesSetting {
   wanted_rate_Hz: number | null;
 }
 
+/** A pulse of a train that waits a second each time: the ceramic is used to pulses, all else at rest. */
 export interface SinglePulse {
   /** null: the strip has no gas. */
   gas_mol: number | null;
   peak_lift_m: number;
   open_delay_s: number | null;
+  /** Gas (or travel) of the very first pulse after a long rest over it: the ceramic's memory. */
+  first_over_single: number;
   /** When everything rests again after the edge. */
   rests_after_s: number;
 }

@@ -129,7 +129,13 @@ export function writtenRates(): RatesResult {
       closed_state: "low",
       wanted_rate_Hz: 1000,
     },
-    single: { gas_mol: 4.4e-8, peak_lift_m: 80e-6, open_delay_s: 1e-4, rests_after_s: 9e-4 },
+    single: {
+      gas_mol: 4.4e-8,
+      peak_lift_m: 80e-6,
+      open_delay_s: 1e-4,
+      first_over_single: 1.004,
+      rests_after_s: 9e-4,
+    },
     resonance: {
       open_Hz: F1,
       closed_Hz: 3400,

@@ -82,6 +82,8 @@ export interface PeriodicState<F extends PulseMeasure> {
   /** Pulses of `cycle` whose peak lift is below 1 % of the largest (or of `peakOf` a single pulse). */
   missed: number;
   slow: SlowResidual[];
+  /** The first pulse, where it was asked for. */
+  first: F | null;
   failed: string | null;
 }
 
@@ -92,6 +94,10 @@ export interface PeriodicOptions {
   peakOf?: number;
   /** Without steps of slow states: brute force. */
   plain?: boolean;
+  /** Keep the figures of the first pulse. */
+  first?: boolean;
+  /** Without a period: end after so many pulses when gas spreads by no more than this over the last 24. */
+  calm?: { after: number; spread: number };
 }
 
 /** Share of the largest opening below which a pulse counts as missed. */
@@ -160,6 +166,7 @@ export function* periodicSteps<F extends PulseMeasure>(
     }
     const rough = ROUGH[Math.min(stage, ROUGH.length - 1)] as number;
     const p = found ?? repeats(states, pulses, since, rough, rough, 1);
+    if (found === null && calmed(options, pulses, since, n)) break;
     if (p === null || n - 2 * p < since) continue;
     const far = slow.map((s) => distance(s, n, p));
     if (found !== null && far.every((x) => x !== null && Math.abs(x) <= STATE_REPEATS)) {
@@ -240,6 +247,23 @@ function move(s: Slow, by: number, n: number, p: number): boolean {
   return true;
 }
 
+/** Whether it goes on without a period, but by so little that more pulses would say no more. */
+function calmed<F extends PulseMeasure>(
+  { calm }: PeriodicOptions,
+  pulses: readonly (F | null)[],
+  since: number,
+  n: number,
+): boolean {
+  if (calm === undefined || n < calm.after || n - SHOWN < since) return false;
+  return spreadOf(pulses.slice(n + 1 - SHOWN).map((f) => f?.gas ?? 0)) <= calm.spread;
+}
+
+/** (largest − smallest)/mean. */
+function spreadOf(gas: readonly number[]): number {
+  const mean = gas.reduce((a, b) => a + b, 0) / Math.max(1, gas.length);
+  return mean > 0 ? (Math.max(...gas) - Math.min(...gas)) / mean : 0;
+}
+
 function resultOf<F extends PulseMeasure>(
   system: PeriodicSystem<F>,
   options: PeriodicOptions,
@@ -252,8 +276,6 @@ function resultOf<F extends PulseMeasure>(
   const shown = Math.min(n, period ?? SHOWN);
   const cycle = pulses.slice(n + 1 - shown).filter((f): f is F => f !== null);
   const back = Math.min(n, period ?? 1);
-  const gas = cycle.map((f) => f.gas);
-  const mean = gas.reduce((a, b) => a + b, 0) / Math.max(1, gas.length);
   const peaks = cycle.map((f) => f.peak);
   const level = MISSED * Math.max(0, options.peakOf ?? 0, ...peaks);
   return {
@@ -261,7 +283,7 @@ function resultOf<F extends PulseMeasure>(
     pulses: n,
     cycle,
     residual: back === 0 ? 0 : change(states[n] as Float64Array, states[n - back] as Float64Array),
-    spread: mean > 0 ? (Math.max(...gas) - Math.min(...gas)) / mean : 0,
+    spread: spreadOf(cycle.map((f) => f.gas)),
     missed: peaks.filter((peak) => peak <= level).length,
     slow: slow.map((s) => ({
       name: s.state.name,
@@ -269,6 +291,7 @@ function resultOf<F extends PulseMeasure>(
       pole: s.pole,
       moves: s.moves,
     })),
+    first: options.first === true ? (pulses[1] ?? null) : null,
     failed: system.failed(),
   };
 }

@@ -4,6 +4,7 @@ import { outputCurrent } from "./electric.ts";
 import type { PulseState } from "./kernel.ts";
 import type { DriveCommand, PulseModel } from "./model.ts";
 import type { PulseMeasure } from "./periodic.ts";
+import type { Series } from "./series.ts";
 
 /** Figures of one pulse of a train, from its opening edge to the next one. */
 export interface TrainPulse extends PulseMeasure {
@@ -114,6 +115,49 @@ export function newWatch(setting: TrainSetting, state: PulseState, bent: number)
       if ((towards || electric.output === "low" || electric.output === "diode low") && rail >= 0)
         drawn[rail] = (drawn[rail] as number) + 0.5 * h * (now + current);
       current = now;
+    },
+    /** The same over a stretch of `steps` steps of length h from `from` on, whose output state is the present one. */
+    lookBack(
+      series: Series,
+      kinetic: Float64Array,
+      s: PulseState,
+      steps: number,
+      from: Second,
+      h: Second,
+    ): void {
+      const lifts = series.lift.values;
+      const side = model.seat === null ? setting.model.strip.side : 1;
+      const output = s.electric?.output ?? "off";
+      const towardsHigh = output === "high" || output === "diode high";
+      const towardsLow = output === "low" || output === "diode low";
+      const rail = sw === null ? -1 : towardsLow ? sw.low : sw.high;
+      for (let n = 1; n <= steps; n++) {
+        const time = from + n * h;
+        const lift = side * (lifts[n] as number);
+        const size = model.seat === null ? Math.abs(lift) : lift;
+        if (size > peak) peak = size;
+        if (
+          delay === null &&
+          setting.delayAt > 0 &&
+          liftBefore < setting.delayAt &&
+          lift >= setting.delayAt
+        )
+          delay = time - h * ((lift - setting.delayAt) / (lift - liftBefore));
+        liftBefore = lift;
+        chamberPeak = Math.max(chamberPeak, series.chamber.values[n] as number);
+        plenumLeast = Math.min(plenumLeast, series.plenum.values[n] as number);
+        if (time >= late) moving = Math.max(moving, 2 * (kinetic[n] as number));
+        if (s.electric === null || sw === null) continue;
+        for (let r = 0; r < nodes.length; r++) {
+          const share = (series.rails[r]?.values[n] as number) / (rails[r]?.voltage || 1);
+          if (share < (low[r] as number)) low[r] = share;
+          if (share > (high[r] as number)) high[r] = share;
+        }
+        const now = series.current.values[n] as number;
+        if ((towardsHigh || towardsLow) && rail >= 0)
+          drawn[rail] = (drawn[rail] as number) + 0.5 * h * (now + current);
+        current = now;
+      }
     },
     done(s: PulseState, period: Second, steps: number): TrainPulse {
       const to = auditPoint(model, s);

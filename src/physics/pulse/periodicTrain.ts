@@ -1,9 +1,11 @@
 import type { Second } from "../../units/aliases.ts";
+import { advanceRecorded } from "./fast.ts";
 import { advance, newRun, type PulseState, type Run } from "./kernel.ts";
 import type { DriveCommand, PulseModel } from "./model.ts";
 import type { PeriodicSystem } from "./periodic.ts";
 import { newWatch, type TrainPulse, type TrainSetting } from "./periodicPulse.ts";
 import { slowStates } from "./periodicSlow.ts";
+import { newSeries, type Series } from "./series.ts";
 
 /*
  * A train of the coupled pulse, from one opening edge to the next. Once the strip is at rest again (its motion
@@ -16,10 +18,13 @@ export interface Train extends PeriodicSystem<TrainPulse> {
   present: PulseState;
 }
 
-/** Motion below this share of the static one counts as none. */
+/** Motion below this share of the static one counts as none; a free strip rings on exactly in long steps too. */
 const QUIET = 1e-5;
+const QUIET_FREE = 1e-3;
 /** Part of a period of the first resonance between two looks. */
-const LOOK = 0.35;
+const LOOK = 1.35;
+/** Fewer steps than this are not worth a stretch. */
+const FEW = 8;
 /** Steps of one length once it is quiet, and the growth of the length. */
 const SAME = 16;
 const GROWS = 4;
@@ -54,6 +59,15 @@ export function newTrain(setting: TrainSetting, state: PulseState): Train {
     return run;
   };
   const before = new Float64Array(strip.count);
+  let room: { series: Series; kinetic: Float64Array } | null = null;
+  const roomFor = (count: number) => {
+    if (room === null || room.series.count <= count)
+      room = {
+        series: newSeries(model, setting.step, count),
+        kinetic: new Float64Array(count + 1),
+      };
+    return room;
+  };
   const slow = slowStates(setting, state, period);
   const rails = railWatch(model, state);
   const motion = (from: Float64Array) => {
@@ -85,7 +99,25 @@ export function newTrain(setting: TrainSetting, state: PulseState): Train {
       let time = 0;
       let quiet = 0;
       let steps = 0;
+      /** Steps without a command, in one stretch. */
+      const glide = (h: Second, count: number) => {
+        const room = roomFor(count);
+        try {
+          const recording = { series: room.series, rest: setting.rest, kinetic: room.kinetic };
+          advanceRecorded(runAt(h), state, [], count, recording);
+        } catch (error) {
+          if (!(error instanceof RangeError)) throw error;
+          state.failed ??= error.message;
+        }
+        watch.lookBack(room.series, room.kinetic, state, count, time, h);
+        time += count * h;
+        steps += count;
+      };
       const go = (h: Second, count: number, commands: readonly DriveCommand[]) => {
+        if (commands.length === 0 && setting.record === undefined && count > FEW) {
+          glide(h, count);
+          return;
+        }
         try {
           advance(runAt(h), state, commands, count, (s, i) => {
             watch.look(s, time + i * h, h);
@@ -102,7 +134,7 @@ export function newTrain(setting: TrainSetting, state: PulseState): Train {
       for (let part = 0; part < plan.parts && state.failed === null; part++) {
         before.set(state.q);
         go(plan.step, plan.perPart, []);
-        quiet = motion(before) < QUIET ? quiet + 1 : 0;
+        quiet = motion(before) < (model.seat === null ? QUIET_FREE : QUIET) ? quiet + 1 : 0;
         if (quiet >= 2) break;
       }
       if (quiet < 2) {

@@ -206,6 +206,11 @@ function slowLines({ rates }: RatesResult, style: TextStyle): string[] {
 
 function noteLines(result: RatesResult, style: TextStyle): string[] {
   const notes = Object.values(result.reasons);
+  const first = result.single.first_over_single;
+  if (Math.abs(first - 1) > 5e-4)
+    notes.unshift(
+      `a single pulse is one that waits a second for the next: the very first one after a long rest gives ${first.toFixed(3)} of it, because the ceramic remembers`,
+    );
   const open = result.rates.filter((r) => r.period === null && r.state !== "failed");
   const failed = result.rates.filter((r) => r.state === "failed");
   if (open.length > 0)
