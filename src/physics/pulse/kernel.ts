@@ -169,7 +169,9 @@ export function gridStep(
     const { state: wanted, voltage = 0 } = commands[next]!;
     if (state.electric !== null) {
       command(state.electric, wanted, voltage);
-      state.fine = edgePart(state.electric, h);
+      const part = edgePart(state.electric, h);
+      // Supplies that have just been switched on are followed more finely still.
+      if (state.fine === 0 || (part > 0 && part < state.fine)) state.fine = part;
     }
     next++;
   }

@@ -1,4 +1,5 @@
 import { solve } from "../../numerics/linear.ts";
+import type { Second } from "../../units/aliases.ts";
 import { settle } from "../seat.ts";
 import { type Circuit, networkOf, type OutputState } from "./circuit.ts";
 import { chooseAtRest, type Electric, layerMoment, newElectric } from "./electric.ts";
@@ -23,6 +24,9 @@ const noEnergy = (): Energies => ({
   stick: 0,
   moment: 0,
 });
+
+/** First part of the first step where supplies are switched on: below a wire's 1 mΩ with 10 pF. */
+const TURN_ON: Second = 3e-16;
 
 export interface StartOptions {
   /** State of the output before the start. */
@@ -149,7 +153,7 @@ export function startState(model: PulseModel, options: StartOptions): PulseState
     gas,
     energy: noEnergy(),
     rates: noEnergy(),
-    fine: 0,
+    fine: options.unpowered === true ? TURN_ON : 0,
     mass: 0,
     impactSpeed: 0,
     contacts: 0,
