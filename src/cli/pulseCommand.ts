@@ -19,7 +19,7 @@ import { described, type Input, readInput } from "./input.ts";
 import type { Look, Outcome } from "./outcome.ts";
 import { type DriveFile, readDrive } from "./pulseCommandDrive.ts";
 import { checkPulseFiles, writePulseFiles } from "./pulseCommandFiles.ts";
-import { pulseOptions } from "./pulseCommandOptions.ts";
+import { picturesLine, pulseOptions } from "./pulseCommandOptions.ts";
 import { progress } from "./pulseCommandProgress.ts";
 import { readTablesFile } from "./tablesFile.ts";
 import { inFile, type Trouble, trouble } from "./trouble.ts";
@@ -68,7 +68,7 @@ export async function pulseCommand(
   const notes = await writePulseFiles(design, run, input, flags, settled.options);
   const pictures =
     flags.svg === undefined && input.name !== "standard input"
-      ? { pictures: `reedlift pulse ${input.name} --svg FOLDER` }
+      ? { pictures: picturesLine(input.name, flags, "FOLDER") }
       : {};
   return {
     code: result.verdict.met || flags.exitZero === true ? EXIT.met : EXIT.notMet,

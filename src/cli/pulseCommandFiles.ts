@@ -8,6 +8,7 @@ import { EXIT, Stop } from "./exit.ts";
 import type { Flags } from "./flags.ts";
 import type { Input } from "./input.ts";
 import { counted } from "./outcome.ts";
+import { picturesLine } from "./pulseCommandOptions.ts";
 import type { SeriesOrigin } from "./seriesFiles.ts";
 import { trouble } from "./trouble.ts";
 import { VERSION } from "./version.ts";
@@ -54,7 +55,8 @@ export async function writePulseFiles(
     if (flags.parquet !== undefined)
       notes.push(put(flags.parquet, await seriesParquet(origin, columns), size));
   }
-  if (flags.svg !== undefined) notes.push(await draw(design, run, input, flags.svg, options));
+  if (flags.svg !== undefined)
+    notes.push(await draw(design, run, input, flags.svg, flags, options));
   return notes;
 }
 
@@ -82,10 +84,12 @@ async function draw(
   run: PulseRun,
   input: Input,
   folder: string,
+  flags: Flags,
   options: PulseOptions,
 ): Promise<string> {
   const { pulsePictures } = await import("../report/figures/pulseSet.ts");
-  const origin = `reedlift ${VERSION}, ${input.name}, sha256 ${input.sha256.slice(0, 12)}, ${run.result.drive.text}`;
+  const remade = picturesLine(input.name, flags, folder);
+  const origin = `reedlift ${VERSION}, ${input.name}, sha256 ${input.sha256.slice(0, 12)}; remade by: ${remade}`;
   const { edges, waveform } = options;
   const figures = pulsePictures(design, run, {
     origin,

@@ -55,6 +55,37 @@ export function pulseOptions(argument: string, flags: Flags): PulseOptions {
   return Object.fromEntries(given) as PulseOptions;
 }
 
+/** Options that change what is computed, in the order of the help. */
+const WITH_VALUE = [
+  "gate",
+  "edges",
+  "waveform",
+  "count",
+  "rate",
+  "duration",
+  "step",
+  "modes",
+] as const;
+
+/** The command line that draws the pictures of the same run; words with blanks are quoted. */
+export function picturesLine(name: string, flags: Flags, folder: string): string {
+  const word = (text: string) =>
+    /^[\p{L}\p{N}_./:+-]+$/u.test(text) ? text : `'${text.replaceAll("'", "'\\''")}'`;
+  return [
+    "reedlift pulse",
+    word(name),
+    ...WITH_VALUE.flatMap((flag) => {
+      const value = flags[flag];
+      return value === undefined ? [] : [`--${flag}`, word(String(value))];
+    }),
+    ...(flags.linear === true ? ["--linear"] : []),
+    ...(flags.startUp === true ? ["--start-up"] : []),
+    ...(flags.tables === undefined ? [] : ["--tables", word(flags.tables)]),
+    "--svg",
+    word(folder),
+  ].join(" ");
+}
+
 /** A quantity above zero, without uncertainty. */
 function readPositive(
   flag: string,

@@ -3,6 +3,7 @@ import { writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { expect, test } from "vitest";
 import { notFinite } from "../../src/cli/pulseCommand.ts";
+import { picturesLine } from "../../src/cli/pulseCommandOptions.ts";
 import type { PulseResult } from "../../src/studies/pulseResult.ts";
 import { BROKEN, example, exampleText, STRIP, scratch, staged } from "./support.ts";
 
@@ -32,7 +33,9 @@ test("the text has its parts in order: verdict, margins, command, pulse, drive, 
   ]);
   expect(out).toContain("from the gate edge to 50 % of this pulse's peak lift");
   expect(out).toMatch(/molecules; [\d.]+ mbar·l at 20 °C/);
-  expect(out.trimEnd().split("\n").at(-1)).toBe(`Pictures: reedlift pulse ${FIRST} --svg FOLDER`);
+  expect(out.slice(out.indexOf("Pictures: ")).replace(/\s+/g, " ").trim()).toBe(
+    `Pictures: reedlift pulse ${FIRST} --gate '200 µs' --duration '2 ms' --svg FOLDER`,
+  );
 });
 
 test("the object of --json holds what the text says, SI, with its inputs", async () => {
@@ -269,4 +272,19 @@ test("the text keeps to the columns and, if asked, to ASCII", async () => {
 test("the same design gives the same bytes", async () => {
   const [a, b] = [await pulse("--json"), await pulse("--json")];
   expect(a.out).toBe(b.out);
+});
+
+test("the line that remakes the pictures has everything that changes the run, quoted for a shell", () => {
+  expect(
+    picturesLine(
+      "my valve.reed.yaml",
+      { gate: "200µs", count: 3, linear: true, startUp: true },
+      "out",
+    ),
+  ).toBe(
+    "reedlift pulse 'my valve.reed.yaml' --gate 200µs --count 3 --linear --start-up --svg out",
+  );
+  expect(picturesLine("a", { edges: "it's.csv", json: true, quiet: true }, "x")).toBe(
+    "reedlift pulse a --edges 'it'\\''s.csv' --svg x",
+  );
 });

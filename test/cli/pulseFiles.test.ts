@@ -151,7 +151,9 @@ test("--svg writes every picture with its numbers", async () => {
   for (const name of PULSE_PICTURES) {
     const svg = readFileSync(join(folder, `${name}.svg`), "utf8");
     expect(svg).toMatch(/^<svg[\s\S]*<\/svg>\s*$/);
-    expect(svg).toContain(`sha256 ${SHA.slice(0, 12)}`);
+    expect(svg).toContain(`sha256 ${SHA.slice(0, 12)}; remade by: reedlift pulse`);
+    const csv = readFileSync(join(folder, `${name}.csv`), "utf8");
+    expect(csv).toContain(`--gate '200 µs' --duration '2 ms' --svg ${folder}`);
   }
 });
 
