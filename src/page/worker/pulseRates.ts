@@ -109,7 +109,15 @@ function answerOf(held: Begun, request: AnyRequest): RatesAnswer | undefined {
   if (held.kind === "rate map") {
     if (held.map === null || figure === null) return undefined;
     const { done, total } = held.map;
-    return { figure: forPage(figure), result: null, judged: null, drives: null, done, total };
+    return {
+      figure: forPage(figure),
+      result: null,
+      judged: null,
+      drives: null,
+      done,
+      total,
+      reason: null,
+    };
   }
   if (held.progress === null) return undefined;
   const { done, total } = held.progress;
@@ -122,6 +130,7 @@ function answerOf(held: Begun, request: AnyRequest): RatesAnswer | undefined {
     drives: null,
     done,
     total,
+    reason: null,
   };
 }
 

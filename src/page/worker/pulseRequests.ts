@@ -150,4 +150,6 @@ export interface RatesAnswer {
   drives: ShapeLine[] | null;
   done: number;
   total: number;
+  /** Why it does not go on, or has not begun; null: it does, or is done. */
+  reason: string | null;
 }

@@ -72,6 +72,7 @@ function answerOf(held: Held, { size, view }: ShapesRequest): RatesAnswer | unde
     drives: linesOf(held),
     done,
     total: Math.max(done, total) + left,
+    reason: null,
   };
 }
 

@@ -5,6 +5,7 @@ import { stripProposalsSteps } from "../../studies/proposals.ts";
 import { startJob } from "./jobs.ts";
 import { mapSteps } from "./maps.ts";
 import { ratesStudy } from "./pulseRates.ts";
+import type { RatesAnswer } from "./pulseRequests.ts";
 import { shapesStudy } from "./pulseShapes.ts";
 import { gateSteps, wholePulseSteps } from "./pulseStudies.ts";
 import type { InputWindows, StudyRequest } from "./requests.ts";
@@ -36,9 +37,9 @@ function stepsOf(text: string, design: Design, request: DesignStudy): Iterator<u
       return leftOut(gateSteps(design));
     case "rates":
     case "rate map":
-      return leftOut(ratesStudy(text, design, request));
+      return withReason(ratesStudy(text, design, request));
     case "shapes":
-      return leftOut(shapesStudy(text, design, request));
+      return withReason(shapesStudy(text, design, request));
   }
 }
 
@@ -52,6 +53,34 @@ function* leftOut(steps: Iterator<unknown, unknown>): Generator<unknown, unknown
     }
   } catch (error) {
     if (error instanceof RangeError) return undefined;
+    throw error;
+  }
+}
+
+const NOTHING: RatesAnswer = {
+  figure: null,
+  result: null,
+  judged: null,
+  drives: null,
+  done: 0,
+  total: 0,
+  reason: null,
+};
+
+/** A study that ends with what it has and the reason where it can't go on. */
+function* withReason(
+  steps: Iterator<RatesAnswer | undefined, RatesAnswer | undefined>,
+): Generator<RatesAnswer | undefined, RatesAnswer | undefined, undefined> {
+  let last = NOTHING;
+  try {
+    for (;;) {
+      const next = steps.next();
+      last = next.value ?? last;
+      if (next.done === true) return next.value;
+      yield next.value;
+    }
+  } catch (error) {
+    if (error instanceof RangeError) return { ...last, reason: error.message };
     throw error;
   }
 }

@@ -1,7 +1,7 @@
 import { type ReactNode, useEffect, useRef, useState } from "react";
 import { numbersOfRates, type RateKind, ratesPaper, useRates } from "../../compute/rates.ts";
 import { useStudy } from "../../compute/useStudy.ts";
-import { textNow, usePage } from "../../state.ts";
+import { set, textNow, usePage } from "../../state.ts";
 import type { RatesAnswer, RatesRequest } from "../../worker/pulseRequests.ts";
 import { FigureTools } from "../FigureTools.tsx";
 import { PlotLayer } from "../PlotLayer.tsx";
@@ -11,9 +11,6 @@ import { studyCommand, studyOrigin } from "./command.ts";
 import { RateFigures } from "./RateFigures.tsx";
 import { ShapeTable } from "./ShapeTable.tsx";
 import { StudyProgress } from "./StudyProgress.tsx";
-
-const EMPTY =
-  "Rates need a pulse that opens: give wiring and switch, and mend at Pulse what keeps it shut.";
 
 const WHAT = {
   rates: "Rates computed",
@@ -44,7 +41,7 @@ export function RateView({ kind, head }: { kind: RateKind; head: ReactNode }) {
       <figure className={`figure${stale ? " stale" : ""}`} data-figure={kind.replace(" ", "-")}>
         <div className="figure-head">
           {head}
-          {value !== null && !whole && (
+          {value !== null && !whole && value.reason === null && (
             <StudyProgress
               done={value.done}
               total={value.total}
@@ -65,9 +62,7 @@ export function RateView({ kind, head }: { kind: RateKind; head: ReactNode }) {
         </div>
         <div className="figure-draw" ref={place}>
           {figure === null ? (
-            <p className="empty">
-              {done && value === null ? EMPTY : "The first ones are being computed."}
-            </p>
+            <Waiting kind={kind} value={value} />
           ) : (
             <>
               <Svg text={figure.svg} label={figure.title} />
@@ -77,10 +72,35 @@ export function RateView({ kind, head }: { kind: RateKind; head: ReactNode }) {
             </>
           )}
         </div>
-        <figcaption>{figure?.sentence}</figcaption>
+        <figcaption>
+          {value?.reason != null && figure !== null ? `Not gone on: ${value.reason}. ` : ""}
+          {figure?.sentence}
+        </figcaption>
       </figure>
       {value?.drives != null && <ShapeTable drives={value.drives} />}
       {value?.result != null && <RateFigures result={value.result} whole={whole} />}
     </>
+  );
+}
+
+/** What stands in place of a picture: that it is being computed, or why it is not. */
+function Waiting({ kind, value }: { kind: RateKind; value: RatesAnswer | null }) {
+  if (value?.reason != null)
+    return (
+      <div className="empty">
+        <p>
+          <b>{value.done > 0 ? "Not gone on" : "Not computed"}:</b> {value.reason}.
+        </p>
+        <button type="button" className="strong" onClick={() => set({ step: "pulse" })}>
+          Mend the pulse
+        </button>
+      </div>
+    );
+  return (
+    <p className="empty">
+      {kind === "shapes" && value !== null
+        ? "The picture is drawn when all drives are run; what they give so far stands below."
+        : "The first ones are being computed."}
+    </p>
   );
 }
