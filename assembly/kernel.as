@@ -510,6 +510,8 @@ function record(index: i32, capacity: i32): void {
   put(at, get(PLENUM));
   at += capacity;
   put(at, get(CHAMBER));
+  at += capacity;
+  put(at, get(KINETIC));
 }
 
 /**
@@ -599,6 +601,7 @@ export function run(steps: i32, index: i32, capacity: i32): i32 {
     const Fv = f64x2.splat(F);
     const Mv = f64x2.splat(M);
     let losses = f64x2.splat(0.0);
+    let squares = f64x2.splat(0.0);
     let gasLosses = f64x2.splat(0.0);
     for (let i = 0; i < count; i += 2) {
       const q = f64x2.add(
@@ -612,6 +615,7 @@ export function run(steps: i32, index: i32, capacity: i32): i32 {
       v128.store(<usize>(Q_MODE + i) << 3, q);
       v128.store(<usize>(P_MODE + i) << 3, p);
       const square = f64x2.mul(p, p);
+      squares = f64x2.add(squares, square);
       losses = f64x2.add(losses, f64x2.mul(pair(LOSS_RATE + i), square));
       gasLosses = f64x2.add(gasLosses, f64x2.mul(pair(GAS_LOSS_RATE + i), square));
     }
@@ -620,6 +624,7 @@ export function run(steps: i32, index: i32, capacity: i32): i32 {
     const speedEnd = speedFree + speedPerForce * F;
     let reason = 0.0;
     if (electric && finish(slopeEnd - slope0, slopeEnd)) reason = 2.0;
+    put(KINETIC, 0.5 * lanes(squares));
     const gasLoss = lanes(gasLosses);
     const structural = lanes(losses) - gasLoss;
     add(E_STRUCTURAL, half * (structural + get(R_STRUCTURAL)));

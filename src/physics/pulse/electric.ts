@@ -52,7 +52,7 @@ export interface Step {
 }
 
 /** Tangents are renewed when one moved by more than this share of the layer's own elastance. */
-export const RENEW = 0.06;
+export const RENEW = 0.12;
 /** Parts of a step in which a current limit of the switch ends. */
 const PARTS = 16;
 
@@ -678,9 +678,9 @@ function tryStep(el: Electric, h: Second): void {
 /** Rounds after which supplies whose states go round are settled. */
 const SETTLING = 2;
 /** Rounds in which the slopes over a step are found. */
-const CHORDS = 4;
+const CHORDS = 2;
 /** Error of v_h, over the highest rail, that asks for another round. */
-export const CLOSE = 1e-4;
+export const CLOSE = 3e-4;
 
 /**
  * Whether a charge ends the step elsewhere than extrapolated by so much that v_h is off (a reversal, the

@@ -30,6 +30,8 @@ export interface Recording {
   series: Series;
   /** Position that travel counts from where there is no seat. */
   rest: number;
+  /** Gets the strip's energy of motion at every grid step. */
+  kinetic?: Float64Array;
   /** Called after every so many grid steps, and at the end. */
   every?: number;
   visit?: (state: PulseState, index: number) => void;
@@ -66,7 +68,7 @@ export function advanceRecorded(
   const start = state.time;
   const columns = seriesColumns(recording.series);
   const capacity = recording.series.count;
-  if (kernel !== null) loadRun(kernel, run, columns.length * capacity);
+  if (kernel !== null) loadRun(kernel, run, (columns.length + 1) * capacity);
   let next = 0;
   let n = 0;
   /** Steps that only the plain step should take before the compiled one is asked again. */
@@ -88,7 +90,7 @@ export function advanceRecorded(
       const reason = stretch(kernel, run, state, commands, next, n, quiet - n, recording, (to) => {
         n = to;
       });
-      copyRows(kernel, columns, capacity, from, n);
+      copyRows(kernel, columns, recording.kinetic, capacity, from, n);
       state.time = start + n * h;
       if (failed(state)) return;
       if (reason === 2 && state.electric !== null) renewTangents(state.electric);
@@ -101,6 +103,7 @@ export function advanceRecorded(
       state.time = start + n * h;
       if (failed(state)) return;
       record(state, n);
+      if (recording.kinetic !== undefined) recording.kinetic[n] = kineticEnergy(state);
     }
     if (n === stop) recording.visit?.(state, n);
   }
@@ -148,6 +151,7 @@ function stretch(
 function copyRows(
   kernel: CompiledKernel,
   columns: ReturnType<typeof seriesColumns>,
+  kinetic: Float64Array | undefined,
   capacity: number,
   from: number,
   to: number,
@@ -159,6 +163,14 @@ function copyRows(
     values.set(x.subarray(base + from + 1, base + to + 1), from + 1);
     base += capacity;
   }
+  kinetic?.set(x.subarray(base + from + 1, base + to + 1), from + 1);
+}
+
+/** ½ Σ q̇² of the coordinates. */
+function kineticEnergy({ p }: PulseState): number {
+  let sum = 0;
+  for (const rate of p) sum += 0.5 * rate * rate;
+  return sum;
 }
 
 /** What stays for the whole run. */
