@@ -1,6 +1,6 @@
 import type { Design } from "../design/design.ts";
 import { advanceRecorded } from "../physics/pulse/fast.ts";
-import { newRun } from "../physics/pulse/kernel.ts";
+import { copyState, newRun, type PulseState, type Run } from "../physics/pulse/kernel.ts";
 import type { DriveCommand } from "../physics/pulse/model.ts";
 import { commandsOf } from "../physics/pulse/program.ts";
 import { newSeries, recordInto, type Series } from "../physics/pulse/series.ts";
@@ -43,11 +43,23 @@ export function shapeTracer(
   if ("reason" in made) throw new RangeError(made.reason);
   const { step } = design.pulse;
   const steps = Math.ceil(pulsePlan(design, { gate }).period / step - 1e-9);
+  const kept = new Map<Ratio, { run: Run; start: PulseState }>();
+  const at = (ratio: Ratio) => {
+    const known = kept.get(ratio);
+    if (known) return known;
+    const model = ratio === 1 ? made.model : withFrequency(made.model, ratio, cause);
+    const fresh = {
+      run: newRun(model, step),
+      start: startState(model, { output: made.closed }),
+    };
+    kept.set(ratio, fresh);
+    return fresh;
+  };
   return (drive, ratio) => {
     if (drive.commands === null) return null;
-    const model = ratio === 1 ? made.model : withFrequency(made.model, ratio, cause);
-    const run = newRun(model, step);
-    const state = startState(model, { output: made.closed });
+    const { run, start } = at(ratio);
+    const { model } = run;
+    const state = copyState(start);
     const series = newSeries(model, step, steps);
     const rest = state.y;
     if (state.electric !== null) state.electric.peakCurrent = 0;

@@ -30,7 +30,7 @@ const GAP = 14;
 const AXIS = 44;
 /** Share of the height that the upper plot takes. */
 const UPPER = 0.36;
-/** A narrow sheet with less height than this has a short key and no landings; least height of those, px. */
+/** A narrow sheet with less height than this has a short key, no notes and no landings; least height of those, px. */
 const SHORT = 480;
 const LEAST = 60;
 
@@ -134,10 +134,10 @@ const grown = ({ left, right, top, bottom }: PlotSides): PlotSides => ({
 /** Where everything stands: beside each other on a wide sheet, one under the other on a narrow one. */
 function layout(sheet: Sheet, { drives }: ShapeDrawing, words: string) {
   const left = 66;
-  const notes = notesUnder(sheet.bare ? "" : words, left, sheet.width - 12);
-  const below = sheet.bottom - notes.height - (notes.height === 0 ? 0 : 4);
   const wide = sheet.width >= BESIDE;
-  const short = !wide && below - sheet.top < SHORT;
+  const short = !wide && sheet.bottom - sheet.top < SHORT;
+  const notes = notesUnder(sheet.bare || short ? "" : words, left, sheet.width - 12);
+  const below = sheet.bottom - notes.height - (notes.height === 0 ? 0 : 4);
   const keyTall = keyHeight(drives.length, short);
   const right = wide ? sheet.width - COLUMN : sheet.width - 24;
   const all = { left, right, top: sheet.top + (wide ? 6 : keyTall + 10), bottom: below - AXIS };

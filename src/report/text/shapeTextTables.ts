@@ -50,19 +50,21 @@ export function driveLines(result: ShapeResult, style: TextStyle): string[] {
   const length = (value: number) => shown(value, "length", style);
   const mark = (id: string) => (id === taken ? style.glyphs.here : " ");
   const columns = [
-    left("  drive"),
+    left("drive"),
+    left(""),
     left("shaped"),
     ...(seated
       ? [right("at the seat"), right("at worst"), right("satellites")]
       : [right("rings on"), right("at worst")]),
-    right("opens after"),
+    right("opens"),
     right(seated ? "gas" : "peak travel"),
     left("need"),
   ];
   const rows = drives.map((drive) => {
     const { exact, worst, shape, made_by } = drive;
     return [
-      style.words(`${mark(drive.id)} ${shape}${shape === "step" ? "" : `, ${made_by}`}`),
+      style.words(`${shape}${shape === "step" ? "" : `, ${made_by}`}`),
+      mark(drive.id),
       drive.commands === null ? "-" : shape === "step" ? "none" : EDGES[drive.edges],
       ...(seated
         ? [
@@ -77,9 +79,9 @@ export function driveLines(result: ShapeResult, style: TextStyle): string[] {
     ];
   });
   const counts = seated
-    ? `At the seat: largest speed of any contact after the gate. Satellites: openings after the first contact, above 1 % of the peak lift. Gas: over that of the step.`
-    : "Rings on: amplitude after the closing edge, over the static travel.";
-  const notes = `At worst: with the first resonance off by ${error} either way. Opens after: to half of the peak. Shaped closing: the opening edge is a plain one.`;
+    ? `${style.glyphs.here}: taken. At the seat: largest speed of any contact after the gate. Satellites: openings after the first contact, above 1 % of the peak lift. Gas: over that of the step.`
+    : `${style.glyphs.here}: taken. Rings on: amplitude after the closing edge, over the static travel.`;
+  const notes = `At worst: with the first resonance off by ${error} either way. Opens: to half of the peak. If exact: the need is kept at the computed resonance only. Shaped closing: the opening edge is a plain one.`;
   return [
     ...printed(columns, rows, style),
     ...wrap(style.words(`${counts} ${notes}`), style.columns),
@@ -101,7 +103,7 @@ function satellites({ exact, worst }: ShapeDriveFigures): string {
 function needWords({ need_met, unmet_when_off }: ShapeDriveFigures): string {
   if (need_met === null) return "-";
   if (!need_met) return "missed";
-  return unmet_when_off.length === 0 ? "kept" : "kept if exact";
+  return unmet_when_off.length === 0 ? "kept" : "if exact";
 }
 
 /** Why drives can't be made, once for all that share it; what a short gate leaves out. */
