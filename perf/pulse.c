@@ -23,10 +23,8 @@ enum { LINEAR, AT_LIMIT, BLOCKED };
 enum { IN_SUPPLIES, SUPPLY_LOSS, STORAGE_ESR, LEAKAGE, BLEEDER, SERIES_R, SWITCH_LOSS, ACCOUNTS };
 
 #define WIRE 1e-3
-#define RENEW 0.06
-#define CLOSE 1e-4
 #define PARTS 16
-#define CHORDS 4
+#define CHORDS 2
 #define SETTLING 2
 
 typedef double pair __attribute__((vector_size(16)));
@@ -74,6 +72,8 @@ static int count, paired;
 static double omega[MC], zeta[MC], gas_share[MC], pad[MC], jump[MC], rest_moment;
 static int nodes, layers, rails, steps;
 static double incidence[ML][MN], inverse[ML][ML], theta[ML], parallel_c[ML], own[MN], scale_v;
+/* Shares that ask for new tangents, and for slopes over the step. */
+static double renew_share, close_share;
 typedef struct {
   double voltage, resistance, limit, storage, esr, leakage, bleeder;
   int sinks, terminal, inside;
@@ -221,7 +221,7 @@ typedef struct {
   Loop series[ML], parallel[ML];
   int output, output_sign, commanded, supply[MR], supply_sign[MR];
   double moment, slope, y, speed, force, contact, gas, flow, plenum, chamber, surface, hunt, meeting;
-  double mass, impact, fine;
+  double mass, impact, fine, kinetic;
   int touching, stuck, contacts;
   double e_gas, e_struct, e_damp, e_contact, e_film, e_stick, e_moment;
   double r_gas, r_struct, r_damp, r_contact, r_film, r_stick;
@@ -738,7 +738,7 @@ static double over(const Loop *l, double from, double change, double now) {
 }
 static int turns(double slope) {
   int far = 0;
-  const double limit = CLOSE * scale_v;
+  const double limit = close_share * scale_v;
   for (int k = 0; k < layers; k++) {
     double sum = 0;
     for (int i = 0; i < nodes; i++) sum += incidence[k][i] * va[i];
@@ -844,7 +844,7 @@ static void finish_step(double h, double change, double slope) {
     s.ql[k] = q;
     if (s.series[k].present) {
       move(&s.series[k], q);
-      if (fabs(slope_of(&s.series[k]) - s.K[k]) > RENEW * (inverse[k][k] + s.K[k])) again = 1;
+      if (fabs(slope_of(&s.series[k]) - s.K[k]) > renew_share * (inverse[k][k] + s.K[k])) again = 1;
     }
     if (parallel_c[k] == 0) continue;
     const double other = Cp[k] * (delta_v[k] - s.rp[k]);
@@ -852,7 +852,7 @@ static void finish_step(double h, double change, double slope) {
     s.qp[k] = other;
     if (s.parallel[k].present) {
       move(&s.parallel[k], other);
-      if (fabs(slope_of(&s.parallel[k]) - s.Kp[k]) > 2 * RENEW * (1 / parallel_c[k] + s.Kp[k])) again = 1;
+      if (fabs(slope_of(&s.parallel[k]) - s.Kp[k]) > 2 * renew_share * (1 / parallel_c[k] + s.Kp[k])) again = 1;
     }
   }
   if (again) renew(NULL, NULL);
@@ -1049,18 +1049,21 @@ static void step(const Oscillator *o) {
   }
   const double M = moment_at - chi * F;
   const pair Fv = {F, F}, Mv = {M, M};
-  pair losses = {0, 0}, gas_losses = {0, 0};
+  pair losses = {0, 0}, gas_losses = {0, 0}, squares = {0, 0};
   for (int i = 0; i < paired; i += 2) {
     const pair q = AT(s.q) + (AT(o->b1f) * Fv + AT(o->b1m) * Mv);
     const pair p = AT(s.p) + (AT(o->d1f) * Fv + AT(o->d1m) * Mv);
     *(pair *)&s.q[i] = q;
     *(pair *)&s.p[i] = p;
-    losses += AT(loss_rate) * (p * p);
-    gas_losses += AT(gas_loss_rate) * (p * p);
+    const pair square = p * p;
+    squares += square;
+    losses += AT(loss_rate) * square;
+    gas_losses += AT(gas_loss_rate) * square;
   }
   const double slope_end = slope + o->slope_f * F + o->slope_m * M;
   const double y_end = y_free + pad_f * F, speed_end = speed_free + speed_f * F;
   finish_step(h, slope_end - slope0, slope_end);
+  s.kinetic = 0.5 * lanes(squares);
   const double damp = lanes(gas_losses), structural = lanes(losses) - damp;
   s.e_struct += half * (structural + s.r_struct);
   s.e_damp += half * (damp + s.r_damp);
@@ -1122,6 +1125,7 @@ static void record(int index) {
   for (int k = 0; k < layers; k++) PUT(delta_v[k]);
   PUT(s.plenum);
   PUT(s.chamber);
+  PUT(s.kinetic);
 }
 
 static Oscillator whole;
@@ -1170,7 +1174,8 @@ static void pulse(const State *start) {
       done = go_to(done, fmax(0, command_time[next] - from));
       s.commanded = (int)command_state[next++];
       choose_output();
-      s.fine = edge_part();
+      const double part = edge_part();
+      if (s.fine == 0 || (part > 0 && part < s.fine)) s.fine = part;
     }
     go_to(done, h_grid);
     record(n + 1);
@@ -1225,6 +1230,8 @@ static void load(State *t) {
   copy("theta", theta);
   copy("parallel_capacitance", parallel_c);
   scale_v = number("scale");
+  renew_share = number("renew");
+  close_share = number("close");
   const double *B = list("incidence", NULL), *C = list("inverse", NULL);
   for (int k = 0; k < layers; k++) {
     for (int i = 0; i < nodes; i++) incidence[k][i] = B[k * nodes + i];
@@ -1339,7 +1346,7 @@ int main(int argc, char **argv) {
   read_all(argv[1]);
   static State start;
   load(&start);
-  columns = room(sizeof(double) * (steps + 1) * (10 + rails + layers));
+  columns = room(sizeof(double) * (steps + 1) * (11 + rails + layers));
   double *times = room(sizeof(double) * repeats);
   for (int i = 0; i < repeats; i++) {
     struct timespec a, b;

@@ -1,4 +1,5 @@
 import { buildCircuit } from "../src/physics/pulse/circuit.ts";
+import { CLOSE, RENEW } from "../src/physics/pulse/electric.ts";
 import type { Hysteresis } from "../src/physics/pulse/hysteresis.ts";
 import type { PulseState } from "../src/physics/pulse/kernel.ts";
 import type { PulseModel } from "../src/physics/pulse/model.ts";
@@ -51,6 +52,8 @@ export function rawPulse(plan: PulsePlan, state: PulseState): string {
     electrics.parallel.map((p) => p?.capacitance ?? 0),
   );
   put("scale", [electric.internal.scale]);
+  put("renew", [RENEW]);
+  put("close", [CLOSE]);
   put("incidence", electric.internal.incidence);
   put("inverse", electric.internal.inverse);
   driveRows(model, plan, put);
