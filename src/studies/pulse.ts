@@ -157,7 +157,7 @@ function stiffen(made: DesignPulse, factor: number): void {
 }
 
 function gateOf(design: Design, made: DesignPulse, options: PulseOptions): number | null {
-  if (options.waveform !== undefined) return null;
+  if (options.waveform !== undefined) return endOfWaveform(options.waveform, made);
   if (options.edges !== undefined) {
     const close = options.edges.find((edge) => edge.state === made.closed && edge.time > 0);
     return close?.time ?? null;
@@ -173,6 +173,24 @@ function gateOf(design: Design, made: DesignPulse, options: PulseOptions): numbe
       ? null
       : gateForWidth(made, wanted, options.step ?? design.pulse.step);
   return found ?? wanted ?? 0.5 / made.firstResonance;
+}
+
+/** When a drawn waveform last passes the middle between the two states back to the closed one; null: never. */
+function endOfWaveform(waveform: DrawnWaveform, made: DesignPulse): number | null {
+  const { outputHigh, outputLow } = made.electrical;
+  const [open, closed] = made.open === "high" ? [outputHigh, outputLow] : [outputLow, outputHigh];
+  const middle = 0.5 * (open + closed);
+  const { time_s: time, voltage_V: volts } = waveform;
+  /** Above 0 on the open side. */
+  const side = (i: number) => ((volts[i] as number) - middle) * Math.sign(open - closed);
+  for (let i = time.length - 1; i > 0; i--) {
+    const before = side(i - 1);
+    const after = side(i);
+    if (!(before > 0 && after <= 0)) continue;
+    const from = time[i - 1] as number;
+    return from + (((time[i] as number) - from) * before) / (before - after);
+  }
+  return null;
 }
 
 function defaultLength(made: DesignPulse, gate: number | null): number {
@@ -262,7 +280,7 @@ export function* pulseSteps(
   const series = newSeries(model, plan.step, plan.steps);
   const rest = state.y;
   const record = recordInto(series, model, rest);
-  const frames = options.frames === true ? newFrameStore(plan.steps) : null;
+  const frames = options.frames === true ? newFrameStore(plan) : null;
   const first: PulseFigures[] = [];
   const last: PulseFigures[] = [];
   for (let n = 1; n <= plan.count; n++) {
@@ -274,7 +292,7 @@ export function* pulseSteps(
       series,
       rest,
       ...(isLast && frames !== null
-        ? { every: frames.every, visit: (s: PulseState, i: number) => frames.take(made, s, i) }
+        ? { stops: frames.stops, visit: (s: PulseState, i: number) => frames.take(made, s, i) }
         : {}),
     });
     if (state.failed !== null) throw new RangeError(state.failed);
@@ -319,7 +337,7 @@ export function* pulseSteps(
     reasons: reasonsOf(design, made),
   };
   addJet(design, made, series, result);
-  if (options.surprises ?? true) {
+  if ((options.surprises ?? true) && !startUp) {
     const { halveStep: _, frames: __, ...rest } = options;
     result.surprises = railSurprises(
       design,
@@ -392,24 +410,37 @@ function convergence(
   return rows;
 }
 
-/** Shapes at about {@link FRAMES} equal times of one period. */
-function newFrameStore(steps: number) {
-  const every = Math.max(1, Math.ceil(steps / FRAMES));
-  const count = Math.floor(steps / every) + 1;
+/** Of the frames these many fall on the opening and what follows it within a few periods. */
+const FRAMES_OF_OPENING = 260;
+/** Periods of the first resonance after the gate that are drawn densely. */
+const DENSE_PERIODS = 5;
+
+/** Grid steps at which shapes are taken: dense over gate and first bounces, then spread to the end. */
+function frameSteps({ steps, step, gate, made }: PulsePlan): number[] {
+  const opening = (gate ?? 0) + DENSE_PERIODS / made.firstResonance;
+  const dense = Math.min(steps, Math.ceil(opening / step));
+  const out: number[] = [];
+  const spread = (from: number, to: number, count: number) => {
+    const every = Math.max(1, Math.ceil((to - from) / count));
+    for (let i = from + every; i <= to; i += every) out.push(i);
+  };
+  spread(0, dense, FRAMES_OF_OPENING);
+  spread(out.at(-1) ?? 0, steps, FRAMES - FRAMES_OF_OPENING);
+  return out;
+}
+
+/** Shapes of the strip at chosen grid points of one period. */
+function newFrameStore(plan: PulsePlan) {
+  const stops = frameSteps(plan);
   const index: number[] = [];
-  let shape: Float64Array | null = null;
-  let places: readonly number[] = [];
+  const { places } = plan.made.model.strip;
+  const shape = new Float64Array((stops.length + 1) * places.length);
   return {
-    every,
+    stops,
     take(made: DesignPulse, state: PulseState, i: number) {
-      if (i % every !== 0) return;
-      places = made.model.strip.places;
-      shape ??= new Float64Array(count * places.length);
       shapeInto(made.model, state, shape, index.length * places.length);
       index.push(i);
     },
-    done(): Frames {
-      return { index, shape: shape ?? new Float64Array(0), places };
-    },
+    done: (): Frames => ({ index, shape, places }),
   };
 }

@@ -32,8 +32,8 @@ export interface Recording {
   rest: number;
   /** Gets the strip's energy of motion at every grid step. */
   kinetic?: Float64Array;
-  /** Called after every so many grid steps, and at the end. */
-  every?: number;
+  /** Grid steps after which `visit` is called, rising. */
+  stops?: readonly number[];
   visit?: (state: PulseState, index: number) => void;
 }
 
@@ -64,7 +64,8 @@ export function advanceRecorded(
   const { h, model } = run;
   const record = recordInto(recording.series, model, recording.rest);
   const kernel = plain || !fits(model) ? null : compiledKernel();
-  const every = recording.every ?? steps;
+  const stops = recording.stops ?? [];
+  let coming = 0;
   const start = state.time;
   const columns = seriesColumns(recording.series);
   const capacity = recording.series.count;
@@ -74,7 +75,8 @@ export function advanceRecorded(
   /** Steps that only the plain step should take before the compiled one is asked again. */
   let patience = 0;
   while (n < steps) {
-    const stop = Math.min(steps, (Math.floor(n / every) + 1) * every);
+    while (coming < stops.length && stops[coming]! <= n) coming++;
+    const stop = Math.min(steps, stops[coming] ?? steps);
     let quiet = n;
     const usual = nearItsTable(state);
     if (
@@ -105,7 +107,7 @@ export function advanceRecorded(
       record(state, n);
       if (recording.kinetic !== undefined) recording.kinetic[n] = kineticEnergy(state);
     }
-    if (n === stop) recording.visit?.(state, n);
+    if (n === stop && n === stops[coming]) recording.visit?.(state, n);
   }
 }
 
