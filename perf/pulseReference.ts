@@ -66,6 +66,13 @@ const CASES: readonly Case[] = [
   },
   // One opening, in which the plays of `start` are those of the simulator's memory.
   {
+    example: "mirror-shutter",
+    gate_us: 1000,
+    ceramic: "large signal",
+    duration_us: 1600,
+    plays: "start",
+  },
+  {
     example: "crossed-beam-helium",
     gate_us: 110,
     ceramic: "large signal",

@@ -13,7 +13,7 @@ import { pulse } from "../../src/studies/pulse.ts";
  * gas 3.4e-4, times 21 ns, rails 1.4 mV, lift 2.4e-4; at a tenth of the step gas 6e-5, times below 1 ns.
  * With it they differ in the plays that are wider than the working loop, which the loop does not determine: the
  * reference has them amid the loop, the simulator on the branch that it goes on with; up to 9e-4 of the gas.
- * Two openings are there also with plays that stand as in the simulator (`start`): these agree as closely as
+ * Three openings are there also with plays that stand as in the simulator (`start`): these agree as closely as
  * without hysteresis.
  */
 
