@@ -58,6 +58,8 @@ export interface PulseState {
   rates: Energies;
   /** Part of a step that comes next while a fast edge is followed; 0: whole steps. */
   fine: Second;
+  /** Growth of such parts. */
+  growth: number;
   /** Gas let through since the start, kg. */
   mass: number;
   /** Largest |ẏ| at touching since it was last reset. */
@@ -160,7 +162,7 @@ export function gridStep(
       const at = length === h ? run.whole : oscillatorStep(run.model.strip, length);
       step(run, state, at, commands, next, from + done);
       done = whole ? end : done + length;
-      state.fine *= LADDER;
+      state.fine *= state.growth;
       if (state.fine >= h) state.fine = 0;
     }
   };
@@ -169,9 +171,7 @@ export function gridStep(
     const { state: wanted, voltage = 0 } = commands[next]!;
     if (state.electric !== null) {
       command(state.electric, wanted, voltage);
-      const part = edgePart(state.electric, h);
-      // Supplies that have just been switched on are followed more finely still.
-      if (state.fine === 0 || (part > 0 && part < state.fine)) state.fine = part;
+      followEdge(state, state.electric, h);
     }
     next++;
   }
@@ -179,17 +179,26 @@ export function gridStep(
   return next;
 }
 
-/** Growth of the parts into which a fast edge is cut. */
-const LADDER = 1.3;
-/** First of them over the edge's time constant, and the shortest over the step. */
-const FIRST_PART = 1 / 8;
+/**
+ * Parts into which an edge is cut: the first over the edge's time constant, and their growth. One that is over within
+ * a few steps moves a layer's charge by much of its loop in a step, and takes finer ones.
+ */
+export const EDGE_PARTS = { first: 1 / 8, growth: 1.3 } as const;
+const FAST_EDGE_PARTS = { first: 1 / 30, growth: 1.1 } as const;
+/** Time constant over the step below which an edge is fast; shortest part over the step. */
+const FAST_EDGE = 3;
 const SHORTEST_PART = 1e-3;
 
-/** First part of the steps after a command: an edge that is fast against h is followed in growing parts; 0: none. */
-function edgePart(electric: Electric, h: Second): Second {
-  if (electric.output === "off" || electric.output === "wave") return 0;
-  const part = Math.max(FIRST_PART * outputTimeConstant(electric), SHORTEST_PART * h);
-  return part < h ? part : 0;
+/** Has the edge of a command that was just given followed in growing parts where it is fast against the step. */
+function followEdge(state: PulseState, electric: Electric, h: Second): void {
+  if (electric.output === "off" || electric.output === "wave") return;
+  const tau = outputTimeConstant(electric);
+  const { first, growth } = tau < FAST_EDGE * h ? FAST_EDGE_PARTS : EDGE_PARTS;
+  const part = Math.max(first * tau, SHORTEST_PART * h);
+  // Supplies that have just been switched on are followed more finely still.
+  if (part >= h || (state.fine > 0 && state.fine <= part)) return;
+  state.fine = part;
+  state.growth = growth;
 }
 
 /** Drawn waveform's voltage at the middle of a step: straight from one command to the next. */

@@ -4,7 +4,7 @@ import { settle } from "../seat.ts";
 import { type Circuit, networkOf, type OutputState } from "./circuit.ts";
 import { chooseAtRest, type Electric, layerMoment, newElectric } from "./electric.ts";
 import { gasTable, tableFlow } from "./gasTable.ts";
-import { type Energies, huntCoefficient, type PulseState } from "./kernel.ts";
+import { EDGE_PARTS, type Energies, huntCoefficient, type PulseState } from "./kernel.ts";
 import type { PulseModel, StripElectrics } from "./model.ts";
 
 /*
@@ -154,6 +154,7 @@ export function startState(model: PulseModel, options: StartOptions): PulseState
     energy: noEnergy(),
     rates: noEnergy(),
     fine: options.unpowered === true ? TURN_ON : 0,
+    growth: EDGE_PARTS.growth,
     mass: 0,
     impactSpeed: 0,
     contacts: 0,
