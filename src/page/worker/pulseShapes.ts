@@ -1,7 +1,6 @@
 import type { Design } from "../../design/design.ts";
 import type { Figure, FigureOptions } from "../../report/figures/figure.ts";
 import { shapeChart } from "../../report/figures/shapeChart.ts";
-import { driveName } from "../../report/text/shapeTextTables.ts";
 import { type ShapeRow, type ShapeStudy, shapeSteps } from "../../studies/shape.ts";
 import { type ShapeDrawing, shapeDrawing } from "../../studies/shapeDrawing.ts";
 import { driveFigures } from "../../studies/shapeFigures.ts";
@@ -113,9 +112,16 @@ function lineOf(drive: ShapeDriveFigures, taken: boolean): ShapeLine {
   const seated = worst.ringing_share === null;
   return {
     id,
-    name: driveName(drive),
+    name: shape === "step" ? shape : `${shape}, ${drive.made_by}`,
     taken,
-    shaped: commands === null ? "can't be made" : shape === "step" ? "none" : edges,
+    shaped:
+      commands === null
+        ? "can't be made"
+        : shape === "step"
+          ? "none"
+          : edges === "both"
+            ? edges
+            : "closing",
     lands: seated ? say(exact?.impact_speed_m_s, "speed") : percent(exact?.ringing_share),
     worst: seated ? say(worst.impact_speed_m_s, "speed") : percent(worst.ringing_share),
     satellites: exact?.satellites == null ? "none" : `${exact.satellites}, ${worst.satellites}`,

@@ -3,7 +3,8 @@ import { pulseNow, usePulse } from "../../compute/pulse.ts";
 import { usePage } from "../../state.ts";
 import { pxOf } from "../plotPlace.ts";
 import { clockTime, useClock } from "./clock.ts";
-import { moveDrawing, putBack, shapeAt } from "./moveDrawing.ts";
+import { shapeAt } from "./motionShape.ts";
+import { moveDrawing, putBack } from "./moveDrawing.ts";
 import { valueAt } from "./traceValues.ts";
 
 /** Puts the drawing of the valve where the computed pulse has it at the time of the ruler. */

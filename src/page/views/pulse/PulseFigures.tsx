@@ -27,6 +27,9 @@ export function PulseFigures({ head }: { head: ReactNode }) {
     <div className="ways pulse-figures" data-figure="pulse-figures">
       <div className="figure-head">{head}</div>
       {refused !== null && <Refused refused={refused} />}
+      {given === null && refused === null && (
+        <p className="quiet-text">The pulse is being computed.</p>
+      )}
       {given !== null && (
         <>
           <p className="ways-verdict">{given.result.verdict.text}</p>

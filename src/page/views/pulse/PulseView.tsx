@@ -44,6 +44,9 @@ export function PulseView({ head }: { head: ReactNode }) {
       </div>
       <div className="figure-draw" ref={place}>
         {refused !== null && <Refused refused={refused} />}
+        {refused === null && given === null && (
+          <p className="empty">The pulse is being computed.</p>
+        )}
         {given?.traces.plot !== undefined && given.panels.length > 0 && (
           <>
             <Svg text={given.traces.svg} label={given.traces.title} />
