@@ -4,10 +4,11 @@ import { pulseMargins, verdictOf } from "./pulseMargins.ts";
 import type { ShapeRow, ShapeStudy } from "./shape.ts";
 import type { ShapeDrive } from "./shapeDrives.ts";
 import { driveFigures, settingFigures } from "./shapeFigures.ts";
+import { gateForGasPulse } from "./shapeGate.ts";
 import type { ShapeDriveFigures, ShapeResult } from "./shapeResult.ts";
 import type { FrequencyCause } from "./shapeSetting.ts";
 import { shapeTimingRows, type TimingTraces } from "./shapeTiming.ts";
-import { type ShapeTrace, shapeTracer } from "./shapeTrace.ts";
+import { type ShapeTrace, type ShapeTracer, shapeTracer } from "./shapeTrace.ts";
 
 /** How the study was asked for, as far as it does not say so itself. */
 export interface ShapeAsked {
@@ -32,7 +33,7 @@ export interface JudgedShapes {
   result: ShapeResult;
   rows: JudgedRow[];
   /** Runs another drive or resonance the same way. */
-  trace: (drive: ShapeDrive, ratio: number) => ShapeTrace | null;
+  trace: ShapeTracer;
 }
 
 /** Name of a row for an option, a file and JSON: "zv-switch", "raised-cosine"; a shape made in one way has no ending. */
@@ -87,6 +88,7 @@ export function judgeShapes(design: Design, study: ShapeStudy, asked: ShapeAsked
     taken: taken?.figures.id ?? null,
     best: best?.figures.id ?? null,
     best_by_switch: bySwitch?.figures.id ?? null,
+    gate_for_need_s: gateForNeed(design, study, taken, trace),
     setting: settingFigures(study, asked.cause, design.pulse.step),
     drives: rows.map(({ figures }) => figures),
     search:
@@ -107,7 +109,25 @@ export function judgeShapes(design: Design, study: ShapeStudy, asked: ShapeAsked
     })),
     reasons: reasonsOf(study, rows, taken),
   };
+  if (result.gate_for_need_s === null)
+    result.reasons.gate_for_need_s = taken?.figures.unmet.includes(WIDTH)
+      ? "no shorter gate makes the gas pulse of these edges narrow enough"
+      : "the gas pulse is not too wide";
   return { result, rows, trace };
+}
+
+/** Requirement that a shorter gate may mend. */
+const WIDTH = "pulse width";
+
+function gateForNeed(
+  design: Design,
+  { setting }: ShapeStudy,
+  taken: JudgedRow | null,
+  trace: ShapeTracer,
+): number | null {
+  const wanted = design.need.gasPulse;
+  if (taken === null || wanted === null || !taken.figures.unmet.includes(WIDTH)) return null;
+  return gateForGasPulse(taken.row, setting.gate, wanted, trace);
 }
 
 const NONE = { met: false, binding: null, text: "no drive could be run" };

@@ -16,6 +16,8 @@ export interface ShapeResult {
   best: string | null;
   /** The same among those that the design's switch makes. */
   best_by_switch: string | null;
+  /** Where the drive that is taken gives too wide a gas pulse: the longest gate at which its edges do not. */
+  gate_for_need_s: number | null;
   setting: ShapeSettingFigures;
   /** The step first, the soft landing last. */
   drives: ShapeDriveFigures[];

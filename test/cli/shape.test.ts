@@ -55,6 +55,7 @@ test("the object of --json holds every drive in SI, with its inputs and seed", a
     "taken",
     "best",
     "best_by_switch",
+    "gate_for_need_s",
     "setting",
     "drives",
     "search",

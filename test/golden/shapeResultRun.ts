@@ -83,6 +83,7 @@ export function writtenResult(): ShapeResult {
     taken: "soft-landing",
     best: "soft-landing",
     best_by_switch: "soft-landing",
+    gate_for_need_s: null,
     setting: {
       gate_s: 200e-6,
       frequency_error: 0.05,

@@ -83,5 +83,9 @@ test("cautions: charge always; the search's budget, a wide pulse and a need kept
     "kept at the computed resonance only: satellites missed when it is off by 5 %",
   );
   const wide = { ...taken!, need_met: false, unmet: ["pulse width"] };
-  expect(flat(text({ drives: [...others, wide] }))).toContain("give a shorter --gate");
+  const drives = [...others, wide];
+  expect(flat(text({ drives }))).toContain("no shorter gate mends it with these edges");
+  expect(flat(text({ drives, gate_for_need_s: 131.99e-6 }))).toContain(
+    'with --gate "131 µs" these edges keep need.gas_pulse',
+  );
 });

@@ -124,6 +124,12 @@ function otherWords(result: ShapeResult, style: TextStyle): string[] {
   return out;
 }
 
+/** Rounded down, so that the printed gate keeps what it promises. */
+const gateWords = (gate: number): string => {
+  const scale = 10 ** (2 - Math.floor(Math.log10(gate)));
+  return `${Number(((1e6 * Math.floor(gate * scale)) / scale).toPrecision(6))} µs`;
+};
+
 interface Caution {
   text: string;
   action: string;
@@ -140,7 +146,10 @@ function* cautions(result: ShapeResult, taken: ShapeDriveFigures | null): Genera
   if (taken?.unmet.includes("pulse width") === true)
     yield {
       text: "the gas pulse is wider than wanted: a shaped closing edge holds the valve open longer",
-      action: "give a shorter --gate, or allow a longer need.gas_pulse",
+      action:
+        result.gate_for_need_s === null
+          ? "no shorter gate mends it with these edges: allow a longer need.gas_pulse, or take another drive"
+          : `with --gate "${gateWords(result.gate_for_need_s)}" these edges keep need.gas_pulse; look again at how they land then`,
     };
   if (search !== null && search.status === "evaluations used")
     yield {

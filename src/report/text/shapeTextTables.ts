@@ -79,7 +79,7 @@ export function driveLines(result: ShapeResult, style: TextStyle): string[] {
     ];
   });
   const counts = seated
-    ? `${style.glyphs.here}: taken. At the seat: largest speed of any contact after the gate. Satellites: openings after the first contact, above 1 % of the peak lift. Gas: over that of the step.`
+    ? `${style.glyphs.here}: taken. At the seat: largest speed of any contact after the gate. Satellites: openings after the first contact, above 1 % of the peak lift. Gas: over that of the step. Softest weighs speed, satellites and lateness (docs/shaping.md).`
     : `${style.glyphs.here}: taken. Rings on: amplitude after the closing edge, over the static travel.`;
   const notes = `At worst: with the first resonance off by ${error} either way. Opens: to half of the peak. If exact: the need is kept at the computed resonance only. Shaped closing: the opening edge is a plain one.`;
   return [
