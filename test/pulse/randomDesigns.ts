@@ -96,8 +96,8 @@ export function randomCase(seed: number, i: number): RandomCase {
     gate,
     ceramic: d.one("linear", "large signal", "large signal"),
   };
-  // Most within a millisecond of the gate's end, some as long as the default.
-  if (d.chance(0.9)) options.duration = gate + d.log(1e-4, 1e-3);
+  // Most end soon after the gate, some are as long as the default.
+  if (d.chance(0.97)) options.duration = gate + d.log(1e-4, 4e-4);
   if (d.chance(0.15)) {
     options.count = d.one(2, 3);
     options.rate = Number((1 / (gate + d.log(2e-4, 3e-3))).toPrecision(4));
