@@ -59,7 +59,7 @@ export function shapeCommandRow({ json, tables, common }: SharedRows): CommandRo
       {
         flag: "--by",
         value: "maker",
-        summary: "what makes the soft landing: switch or waveform",
+        summary: "makes the soft landing: switch or waveform",
         standard: "switch",
         completes: "maker",
       },
