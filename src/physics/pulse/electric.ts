@@ -550,6 +550,13 @@ export function outputTimeConstant(el: Electric): Second {
   return capacitance[at * nodes + at]! * Math.max(series + sw.onResistance, WIRE);
 }
 
+/** How long the switch's current limit holds about, from now on; Infinity where it does not act. */
+export function limitHolds(el: Electric): Second {
+  if (el.output !== "limited") return Number.POSITIVE_INFINITY;
+  const limit = el.circuit.spec.switch!.currentMax!;
+  return outputTimeConstant(el) * (limitedCurrent(el, el.v) / limit - 1);
+}
+
 /** Current that a plain source would drive in the limit's direction at potentials v. */
 function limitedCurrent(el: Electric, v: Float64Array): Ampere {
   const sw = el.circuit.spec.switch!;

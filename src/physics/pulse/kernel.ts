@@ -7,6 +7,7 @@ import {
   type Electric,
   finishStep,
   layerMoment,
+  limitHolds,
   outputTimeConstant,
 } from "./electric.ts";
 import { type GasTable, gasTable, tableFlow, tableForce } from "./gasTable.ts";
@@ -157,8 +158,10 @@ export function gridStep(
   let done = 0;
   const goTo = (end: Second) => {
     while (end - done > ON_GRID * h) {
-      const whole = state.fine === 0 || state.fine > end - done;
-      const length = whole ? end - done : state.fine;
+      const knee = state.electric === null ? Number.POSITIVE_INFINITY : limitHolds(state.electric);
+      const wanted = Math.min(state.fine === 0 ? h : state.fine, Math.max(knee, SHORTEST_PART * h));
+      const whole = wanted >= end - done;
+      const length = whole ? end - done : wanted;
       const at = length === h ? run.whole : oscillatorStep(run.model.strip, length);
       step(run, state, at, commands, next, from + done);
       done = whole ? end : done + length;
@@ -272,7 +275,11 @@ function step(
     p[i]! += table[k + 10]! * F + table[k + 11]! * M;
   }
   const slopeEnd = slope + at.slopePerForce * F + at.slopePerMoment * M;
-  if (electric !== null) finishStep(electric, h, slopeEnd - state.slope, slopeEnd);
+  if (electric !== null) {
+    finishStep(electric, h, slopeEnd - state.slope, slopeEnd);
+    // Where the switch's current limit ends the edge goes on as one of its own.
+    if (!electric.internal.whole) followEdge(state, electric, run.h);
+  }
   finishMechanics(state, model, h, F, yFree + padPerForce * F, speedFree + speedPerForce * F);
   state.energy.moment += 0.5 * (M + M0) * (slopeEnd - state.slope);
   state.slope = slopeEnd;
