@@ -200,6 +200,7 @@ async function computed(
       seed: asked.options.seed,
       drive: asked.drive,
     });
+    await setImmediate();
     const place = notFinite(judged.result, "result");
     if (place !== null) throw new RangeError(`${place} is not finite`);
     return { study, judged };

@@ -7,7 +7,7 @@ import { DRIVE_NAMES } from "../../src/cli/shapeCommandRow.ts";
 import { readDriveText } from "../../src/physics/waveformText.ts";
 import type { PulseResult } from "../../src/studies/pulseResult.ts";
 import type { ShapeResult } from "../../src/studies/shapeResult.ts";
-import { BROKEN, exampleText, STRIP, scratch, staged } from "./support.ts";
+import { BROKEN, exampleText, ROOT, STRIP, scratch, staged } from "./support.ts";
 
 /** Coarse steps in time keep the tests short; the gas pulse leaves room for drives that land softly. */
 const VALVE = exampleText("first-valve")
@@ -68,6 +68,23 @@ test("the object of --json holds every drive in SI, with its inputs and seed", a
   expect(result.setting).toMatchObject({ gate_s: 200e-6, frequency_error: 0.05 });
   expect(result.drives[0]!.exact!.impact_speed_m_s).toBeGreaterThan(1);
   expect(notFinite(result, "result")).toBeNull();
+});
+
+test("docs/shaping.md names every key of the object", async () => {
+  const document = readFileSync(join(ROOT, "docs", "shaping.md"), "utf8");
+  const ran = await staged(["shape", "-", "--landings", "5", "--json"], { stdin: VALVE });
+  const { margins: _, reasons: __, ...result } = JSON.parse(ran.out).result as ShapeResult;
+  const keys = new Set<string>();
+  const collect = (value: unknown): void => {
+    if (typeof value !== "object" || value === null) return;
+    for (const [key, item] of Object.entries(value)) {
+      if (!Array.isArray(value)) keys.add(key);
+      collect(item);
+    }
+  };
+  collect(result);
+  expect(keys.size).toBeGreaterThan(50);
+  expect([...keys].filter((key) => !document.includes(`\`${key}\``))).toEqual([]);
 });
 
 test("1 for a drive that misses a requirement, turned into 0 by --exit-zero", async () => {
