@@ -15,7 +15,7 @@ const PULSES_MAX = 400;
 /** Share of the allowed change below which pulses that do not repeat are told, but make no guard band. */
 const NOTICED = 0.4;
 /** Pulses after which such a train is left. */
-const CALM_AFTER = 40;
+const CALM_AFTER = 28;
 /** Pulses that may still be open at the next edge. Common practice, no source. */
 const OPEN_SHARE_MAX = 0.01;
 

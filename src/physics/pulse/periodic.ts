@@ -96,7 +96,10 @@ export interface PeriodicOptions {
   plain?: boolean;
   /** Keep the figures of the first pulse. */
   first?: boolean;
-  /** Without a period: end after so many pulses when gas spreads by no more than this over the last 24. */
+  /**
+   * Without a period and without a slow state that drifts: end after so many pulses when gas spreads by no more
+   * than this over the last 24, or when their mean is that of the 24 before.
+   */
   calm?: { after: number; spread: number };
 }
 
@@ -166,7 +169,7 @@ export function* periodicSteps<F extends PulseMeasure>(
     }
     const rough = ROUGH[Math.min(stage, ROUGH.length - 1)] as number;
     const p = found ?? repeats(states, pulses, since, rough, rough, 1);
-    if (found === null && calmed(options, pulses, since, n)) break;
+    if (found === null && calmed(options, pulses, slow, since, n)) break;
     if (p === null || n - 2 * p < since) continue;
     const far = slow.map((s) => distance(s, n, p));
     if (found !== null && far.every((x) => x !== null && Math.abs(x) <= STATE_REPEATS)) {
@@ -247,20 +250,35 @@ function move(s: Slow, by: number, n: number, p: number): boolean {
   return true;
 }
 
-/** Whether it goes on without a period, but by so little that more pulses would say no more. */
+/** Change of the mean gas from 24 pulses to the next 24, and of a slow state over 24, that count as none. */
+const SAME_MEAN = 0.01;
+const NO_DRIFT = 1e-3;
+
+/** Whether it goes on without a period, but so that more pulses would say no more. */
 function calmed<F extends PulseMeasure>(
   { calm }: PeriodicOptions,
   pulses: readonly (F | null)[],
+  slow: readonly Slow[],
   since: number,
   n: number,
 ): boolean {
   if (calm === undefined || n < calm.after || n - SHOWN < since) return false;
-  return spreadOf(pulses.slice(n + 1 - SHOWN).map((f) => f?.gas ?? 0)) <= calm.spread;
+  const drifts = (s: Slow) => !s.state.apart && Math.abs(at(s, n) - at(s, n - SHOWN)) > NO_DRIFT;
+  if (slow.some(drifts)) return false;
+  const gas = (from: number) => pulses.slice(from, from + SHOWN).map((f) => f?.gas ?? 0);
+  const last = gas(n + 1 - SHOWN);
+  if (spreadOf(last) <= calm.spread) return true;
+  if (n - 2 * SHOWN < since) return false;
+  const [before, now] = [meanOf(gas(n + 1 - 2 * SHOWN)), meanOf(last)];
+  return Math.abs(now - before) <= SAME_MEAN * now;
 }
+
+const meanOf = (values: readonly number[]) =>
+  values.reduce((a, b) => a + b, 0) / Math.max(1, values.length);
 
 /** (largest − smallest)/mean. */
 function spreadOf(gas: readonly number[]): number {
-  const mean = gas.reduce((a, b) => a + b, 0) / Math.max(1, gas.length);
+  const mean = meanOf(gas);
   return mean > 0 ? (Math.max(...gas) - Math.min(...gas)) / mean : 0;
 }
 
