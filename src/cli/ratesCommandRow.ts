@@ -53,7 +53,8 @@ export function ratesCommandRow({ json, tables, common }: SharedRows): CommandRo
       {
         flag: "--step",
         value: "time",
-        summary: "step of the computation; without it twice pulse.step of the design",
+        summary:
+          "step of the computation; without it twice pulse.step of the design, or a 300th of the period of a slow strip",
       },
       {
         flag: "--linear",
