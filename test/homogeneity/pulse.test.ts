@@ -34,7 +34,8 @@ const NO_LAW: Record<string, string> = {
 /** Parts of a whole run, exercised together by the runs declared in pulse.ts. */
 const INSIDE_A_RUN = [
   ...["newElectric", "renewTangents", "book", "stepFor", "command", "chooseAtRest"],
-  ...["chooseOutput", "outputCurrent", "outputTimeConstant", "beginStep", "finishStep"],
+  ...["chooseOutput", "outputCurrent", "outputTimeConstant", "limitHolds", "beginStep"],
+  ...["finishStep"],
   ...["layerMoment", "storedElectric", "hysteresisEnergies", "gridStep", "driveAt", "renewGas"],
   ...["settleBooks", "presentMoment", "power", "shapeInto", "addProducts", "bookPowers"],
   ...["advanceRecorded"],
