@@ -1,6 +1,5 @@
-import AxeBuilder from "axe-core";
-import type { Page } from "playwright-core";
 import { afterAll, beforeAll, expect, test } from "vitest";
+import { findings } from "./findings.ts";
 import { type Bench, benchWith, computed, field, step, visit, withBrowser } from "./support.ts";
 
 /* What holds in every state: no request leaves loopback, no finding of axe, crashes are survived. */
@@ -22,27 +21,6 @@ const STEPS = [
   "Pulse",
   "Rate",
 ];
-
-/** Findings of axe (WCAG 2.2 A and AA, and its good practice), as one line each. */
-async function findings(page: Page): Promise<string[]> {
-  await page.evaluate(AxeBuilder.source);
-  return page.evaluate(async () => {
-    const { violations } = await (
-      window as never as {
-        axe: {
-          run(
-            options: object,
-          ): Promise<{ violations: { id: string; nodes: { html: string }[] }[] }>;
-        };
-      }
-    ).axe.run({
-      runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"],
-    });
-    return violations.map(
-      ({ id, nodes }) => `${id}: ${nodes.map((n) => n.html.slice(0, 120)).join(" | ")}`,
-    );
-  });
-}
 
 test.each(["light", "dark"] as const)("axe finds nothing at any step, %s", async (colorScheme) => {
   const { page, close } = await visit(bench, "crossed-beam-helium", { colorScheme });

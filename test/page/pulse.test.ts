@@ -5,6 +5,7 @@ import { afterAll, beforeAll, expect, test } from "vitest";
 import { readDesign } from "../../src/design/readDesign.ts";
 import { pulse } from "../../src/studies/pulse.ts";
 import { formatQuantity } from "../../src/units/index.ts";
+import { findings } from "./findings.ts";
 import {
   type Bench,
   benchWith,
@@ -330,6 +331,33 @@ test.each([
     await close();
   },
 );
+
+test.each(["light", "dark"] as const)(
+  "axe finds nothing in traces and figures, %s",
+  async (colorScheme) => {
+    const { page, close } = await visit(bench, "first-valve", { colorScheme });
+    await atPulse(page);
+    await page.getByRole("button", { name: "Main opening" }).click();
+    await layer(page).focus();
+    await page.keyboard.press("ArrowRight");
+    expect(await findings(page)).toEqual([]);
+    await page.getByRole("radio", { name: "Figures", exact: true }).check({ force: true });
+    await page.getByText("Where the energy went").click();
+    await page.getByText("The same at half the step").click({ timeout: 60_000 });
+    expect(await findings(page)).toEqual([]);
+    await close();
+  },
+);
+
+test("a time that ends before the valve has closed is said with what to do", async () => {
+  const { page, close } = await visit(bench, "first-valve");
+  await atPulse(page);
+  await field(page, "pulse.duration").fill("250 µs");
+  await field(page, "pulse.duration").press("Enter");
+  const caution = page.locator('[data-figure="pulse-traces"] .cautions');
+  await caution.getByText("still open when the computed time ends").waitFor();
+  await close();
+});
 
 test("a strip without a seat has its travel in place of lift and gas", async () => {
   const { page, errors, close } = await visit(bench, "mirror-shutter");

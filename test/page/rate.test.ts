@@ -6,6 +6,7 @@ import { rateCase } from "../../src/studies/ratesCase.ts";
 import { ratesPlan } from "../../src/studies/ratesPlan.ts";
 import { shapeSteps } from "../../src/studies/shape.ts";
 import { formatQuantity } from "../../src/units/index.ts";
+import { findings } from "./findings.ts";
 import { type Bench, benchWith, ROOT, step, visit, withBrowser } from "./support.ts";
 
 /* The step of the rate: long studies that show what they have, stop, go on, and say why they can't. */
@@ -37,6 +38,8 @@ test("a scan stops with the rates it has, each that of the library, and goes on 
     .toBeGreaterThan(8);
   await figure.getByRole("button", { name: "Stop" }).click();
   await figure.getByRole("button", { name: "Go on" }).waitFor();
+  // The rate in hand is still finished and drawn.
+  await page.waitForTimeout(1500);
   const stopped = doneOf(await progress.textContent());
   const [file] = await Promise.all([
     page.waitForEvent("download"),
@@ -56,7 +59,10 @@ test("a scan stops with the rates it has, each that of the library, and goes on 
     // Powers differ in the last bit between the browser's engine and Node's.
     expect(cell(row, "gas_over_single") / own.gas_over_single).toBeCloseTo(1, 6);
   }
-  await page.waitForTimeout(400);
+  expect(await findings(page)).toEqual([]);
+  // Another size draws what is known and computes nothing.
+  await page.setViewportSize({ width: 1400, height: 900 });
+  await page.waitForTimeout(800);
   expect(doneOf(await progress.textContent())).toBe(stopped);
   await figure.getByRole("button", { name: "Go on" }).click();
   await expect
@@ -94,6 +100,7 @@ test("drives are listed as they are run, the step first, with the speeds of the 
   expect(cells[0]).toBe("step");
   expect(cells[2]).toBe(formatQuantity(own[0]!.exact!.impactSpeed, 0, "speed", { digits: 3 }));
   await page.locator('[data-figure="shapes"]').getByRole("button", { name: "Stop" }).click();
+  expect(await findings(page)).toEqual([]);
   expect(await page.locator(".command code").textContent()).toContain("reedlift shape");
   expect(errors).toEqual([]);
   await close();

@@ -7,6 +7,7 @@ import type { Figure } from "../../report/figures/figure.ts";
 import { seriesTable } from "../../report/figures/pulseSeries.ts";
 import { mainView, pulseTraces } from "../../report/figures/pulseTraces.ts";
 import { sideGeometry } from "../../report/figures/sideGeometry.ts";
+import { pulseCautions } from "../../report/text/pulseText.ts";
 import { evaluate } from "../../sheet/evaluate.ts";
 import { NoPulseError, type PulseRun, pulse } from "../../studies/pulse.ts";
 import type { PulseResult } from "../../studies/pulseResult.ts";
@@ -14,7 +15,13 @@ import { formatQuantity } from "../../units/index.ts";
 import { forPage } from "./forPage.ts";
 import { pulseGroups } from "./pulseGroups.ts";
 import { panelsOf } from "./pulsePlaces.ts";
-import type { PulseAnswer, PulseMotion, PulseRefused, PulseRequest } from "./pulseRequests.ts";
+import type {
+  PulseAnswer,
+  PulseGiven,
+  PulseMotion,
+  PulseRefused,
+  PulseRequest,
+} from "./pulseRequests.ts";
 import { gateRange } from "./pulseStudies.ts";
 
 /*
@@ -84,6 +91,7 @@ export function pulseLook(request: PulseRequest): PulseAnswer | null {
     panels,
     motion,
     groups: pulseGroups(run.result),
+    cautions: cautionsOf(run.result),
     command: commandOf(run.result),
   };
   const buffers = [
@@ -91,6 +99,14 @@ export function pulseLook(request: PulseRequest): PulseAnswer | null {
     ...panels.flatMap((p) => p.curves.map((c) => c.values.buffer)),
   ];
   return transfer(answer, buffers as ArrayBuffer[]);
+}
+
+/** Cautions of the terminal, options by the names of their inputs. */
+function cautionsOf(result: PulseResult): PulseGiven["cautions"] {
+  return [...pulseCautions(result)].map(({ text, action }) => ({
+    text,
+    action: action.replaceAll("--duration", "time computed").replaceAll("--step", "step in time"),
+  }));
 }
 
 function motionOf(design: Design, { frames, made }: PulseRun): PulseMotion {

@@ -74,6 +74,7 @@ export function* ratesStudy(
 ): Generator<RatesAnswer | undefined, RatesAnswer | undefined, undefined> {
   const held = heldFor(text, design, request);
   if (known(held)) yield answerOf(held, request);
+  if (request.stopped) return answerOf(held, request);
   let drawn = doneOf(held);
   while (!held.done) {
     step(held);

@@ -86,6 +86,8 @@ export interface PulseGiven {
   panels: PulsePanel[];
   motion: PulseMotion;
   groups: PulseGroup[];
+  /** What must be known before the figures are trusted, and what to do about it. */
+  cautions: { text: string; action: string }[];
   /** Command line after the name of the file. */
   command: string;
 }
@@ -105,8 +107,8 @@ export interface RatesRequest {
   kind: "rates";
   size: { width: number; height: number };
   view?: FigureOptions["view"];
-  /** Another number begins a study that was stopped again, where it stands. */
-  turn: number;
+  /** Nothing more is computed: what is known is drawn. */
+  stopped: boolean;
 }
 
 /** A map of gates against rates. */

@@ -45,6 +45,7 @@ export function* shapesStudy(
   request: ShapesRequest,
 ): Generator<RatesAnswer | undefined, RatesAnswer | undefined, undefined> {
   const held = heldFor(text, design);
+  if (request.stopped) return answerOf(held, request);
   while (!held.ran) {
     const next = held.steps.next();
     held.study = next.value;

@@ -108,13 +108,13 @@ function verdictLines(design: Design, result: PulseResult, style: TextStyle): st
   ];
 }
 
-interface Caution {
+export interface PulseCaution {
   text: string;
   action: string;
 }
 
 /** What a reader of the figures must know before trusting them. */
-function* cautions(result: PulseResult): Generator<Caution> {
+export function* pulseCautions(result: PulseResult): Generator<PulseCaution> {
   const last = result.pulses.at(-1);
   const valve = !("gas" in result.reasons);
   const percent = (x: number) => `${Number((100 * x).toPrecision(2))} %`;
@@ -165,7 +165,7 @@ function* cautions(result: PulseResult): Generator<Caution> {
 }
 
 /** A train whose pulses alternate, or have not come to stay the same; null: neither, or too short to tell. */
-function unsettled({ pulses, drive }: PulseResult): Caution | null {
+function unsettled({ pulses, drive }: PulseResult): PulseCaution | null {
   const gas = (k: number) => pulses.at(k)?.gas?.amount_mol ?? pulses.at(k)?.peak_lift_m ?? 0;
   if (drive.pulses < 4 || !(gas(-1) > 0)) return null;
   const change = (k: number) => Math.abs(gas(-1) - gas(k)) / gas(-1);
@@ -184,7 +184,7 @@ function unsettled({ pulses, drive }: PulseResult): Caution | null {
 
 function cautionLines(result: PulseResult, style: TextStyle): string[] {
   const { words, columns, palette } = style;
-  return [...cautions(result)].flatMap(({ text, action }) => [
+  return [...pulseCautions(result)].flatMap(({ text, action }) => [
     ...wrapAfter("! ", words(text), columns).map((line) => palette.caution(line)),
     ...wrap(words(action), columns - 4).map((line) => `    ${line}`),
   ]);

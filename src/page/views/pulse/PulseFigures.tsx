@@ -6,6 +6,7 @@ import { pulseNow, usePulse, wantPulse } from "../../compute/pulse.ts";
 import { useStudy } from "../../compute/useStudy.ts";
 import { get, set, textNow, usePage } from "../../state.ts";
 import type { PulseGiven, PulseGroup } from "../../worker/pulseRequests.ts";
+import { Cautions } from "./Cautions.tsx";
 import { Audit, Convergence } from "./PulseTables.tsx";
 import { Refused } from "./Refused.tsx";
 
@@ -34,6 +35,7 @@ export function PulseFigures({ head }: { head: ReactNode }) {
         <>
           <p className="ways-verdict">{given.result.verdict.text}</p>
           <p className="quiet-text">{given.result.drive.text}</p>
+          <Cautions cautions={given.cautions} />
           {whole !== null && whole.surprises.length > 0 && (
             <ul className="cautions">
               {whole.surprises.map(({ id, rail, text: words, mend }) => (

@@ -5,6 +5,7 @@ import type { PulseGiven } from "../../worker/pulseRequests.ts";
 import { FigureTools } from "../FigureTools.tsx";
 import { Svg } from "../Svg.tsx";
 import { useSize } from "../useSize.ts";
+import { Cautions } from "./Cautions.tsx";
 import { clockTime } from "./clock.ts";
 import { pulseCommand, pulseOrigin } from "./command.ts";
 import { Refused } from "./Refused.tsx";
@@ -63,6 +64,7 @@ export function PulseView({ head }: { head: ReactNode }) {
         )}
       </div>
       <figcaption>{given?.traces.sentence}</figcaption>
+      {given !== null && <Cautions cautions={given.cautions} />}
     </figure>
   );
 }

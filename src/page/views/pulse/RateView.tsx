@@ -24,10 +24,10 @@ export function RateView({ kind, head }: { kind: RateKind; head: ReactNode }) {
   const size = useSize(place);
   const text = usePage(textNow);
   const [view, setView] = useState<RatesRequest["view"]>(undefined);
-  const [turn, setTurn] = useState(0);
+  const [stopped, setStopped] = useState(false);
   const request =
-    size === null ? null : { kind, size, turn, ...(view === undefined ? {} : { view }) };
-  const { value, done, text: of, stop } = useStudy<RatesAnswer>(kind, request);
+    size === null ? null : { kind, size, stopped, ...(view === undefined ? {} : { view }) };
+  const { value, text: of, stop } = useStudy<RatesAnswer>(kind, request);
   const verb = kind === "shapes" ? "shape" : "rates";
   const stale = of !== text;
   const whole = value !== null && value.done === value.total;
@@ -45,10 +45,13 @@ export function RateView({ kind, head }: { kind: RateKind; head: ReactNode }) {
             <StudyProgress
               done={value.done}
               total={value.total}
-              running={!done}
+              running={!stopped}
               what={WHAT[kind]}
-              onStop={stop}
-              onGo={() => setTurn(turn + 1)}
+              onStop={() => {
+                stop();
+                setStopped(true);
+              }}
+              onGo={() => setStopped(false)}
             />
           )}
           {figure !== null && request !== null && (

@@ -16,7 +16,8 @@ export function ShapeTable({ drives }: { drives: readonly ShapeLine[] }) {
   const refused = drives.filter(({ shaped }) => shaped === "can't be made");
   const made = drives.filter((line) => !refused.includes(line));
   return (
-    <div className="ways rate-figures">
+    // biome-ignore lint/a11y/noNoninteractiveTabindex: a scrolling region must be reachable by key
+    <section className="ways rate-figures" tabIndex={0} aria-label="Drives compared">
       <table className="plain-table">
         <caption>
           Drives compared: at the design's resonance and, at worst, with it off by 5 %
@@ -53,6 +54,6 @@ export function ShapeTable({ drives }: { drives: readonly ShapeLine[] }) {
           No {name}: {remark ?? "no reason known"}.
         </p>
       ))}
-    </div>
+    </section>
   );
 }
