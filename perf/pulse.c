@@ -221,7 +221,7 @@ typedef struct {
   Loop series[ML], parallel[ML];
   int output, output_sign, commanded, supply[MR], supply_sign[MR];
   double moment, slope, y, speed, force, contact, gas, flow, plenum, chamber, surface, hunt, meeting;
-  double mass, impact, fine, kinetic;
+  double mass, impact, fine, growth, kinetic;
   int touching, stuck, contacts;
   double e_gas, e_struct, e_damp, e_contact, e_film, e_stick, e_moment;
   double r_gas, r_struct, r_damp, r_contact, r_film, r_stick;
@@ -1011,6 +1011,27 @@ static void gas_step(double h) {
   }
 }
 
+static double output_time_constant(void) {
+  const int to_high = s.commanded == HIGH || s.output == DIODE_HIGH;
+  const double resistance = fmax((to_high ? series_high : series_low) + on_resistance, WIRE);
+  return G[output_node][output_node] * resistance;
+}
+/** How long the switch's current limit holds about. */
+static double limit_holds(void) {
+  if (s.output != LIMITED) return INFINITY;
+  return output_time_constant() * (limited_current(s.v) / current_max - 1);
+}
+/** Has an edge that is fast against the step followed in growing parts. */
+static void follow_edge(void) {
+  if (s.output == OFF) return;
+  const double tau = output_time_constant();
+  const int fast = tau < 3 * h_grid;
+  const double part = fmax((fast ? 1.0 / 30 : 1.0 / 8) * tau, 1e-3 * h_grid);
+  if (part >= h_grid || (s.fine > 0 && s.fine <= part)) return;
+  s.fine = part;
+  s.growth = fast ? 1.1 : 1.3;
+}
+
 static inline double lanes(pair x) { return x[0] + x[1]; }
 #define AT(array) (*(const pair *)&(array)[i])
 static double loss_rate[MC] __attribute__((aligned(16))), gas_loss_rate[MC] __attribute__((aligned(16)));
@@ -1063,6 +1084,7 @@ static void step(const Oscillator *o) {
   const double slope_end = slope + o->slope_f * F + o->slope_m * M;
   const double y_end = y_free + pad_f * F, speed_end = speed_free + speed_f * F;
   finish_step(h, slope_end - slope0, slope_end);
+  if (!whole_step) follow_edge();
   s.kinetic = 0.5 * lanes(squares);
   const double damp = lanes(gas_losses), structural = lanes(losses) - damp;
   s.e_struct += half * (structural + s.r_struct);
@@ -1135,8 +1157,9 @@ static double on_grid = 1e-6;
 static double go_to(double done, double end) {
   Oscillator part;
   while (end - done > on_grid * h_grid) {
-    const int all = s.fine == 0 || s.fine > end - done;
-    const double length = all ? end - done : s.fine;
+    const double wanted = fmin(s.fine == 0 ? h_grid : s.fine, fmax(limit_holds(), 1e-3 * h_grid));
+    const int all = wanted >= end - done;
+    const double length = all ? end - done : wanted;
     if (length == h_grid)
       step(&whole);
     else {
@@ -1144,17 +1167,10 @@ static double go_to(double done, double end) {
       step(&part);
     }
     done = all ? end : done + length;
-    s.fine *= 1.3;
+    s.fine *= s.growth;
     if (s.fine >= h_grid) s.fine = 0;
   }
   return done;
-}
-static double edge_part(void) {
-  if (s.output == OFF) return 0;
-  const int to_high = s.commanded == HIGH || s.output == DIODE_HIGH;
-  const double resistance = fmax((to_high ? series_high : series_low) + on_resistance, WIRE);
-  const double part = fmax(G[output_node][output_node] * resistance / 8, 1e-3 * h_grid);
-  return part < h_grid ? part : 0;
 }
 static void pulse(const State *start) {
   s = *start;
@@ -1174,8 +1190,7 @@ static void pulse(const State *start) {
       done = go_to(done, fmax(0, command_time[next] - from));
       s.commanded = (int)command_state[next++];
       choose_output();
-      const double part = edge_part();
-      if (s.fine == 0 || (part > 0 && part < s.fine)) s.fine = part;
+      follow_edge();
     }
     go_to(done, h_grid);
     record(n + 1);
@@ -1310,6 +1325,7 @@ static void load(State *t) {
     t->Kp[k] = t->parallel[k].present ? slope_of(&t->parallel[k]) : 0;
   }
   t->last_step = 1;
+  t->growth = 1.3;
   const double *x = list("state", NULL);
   t->moment = x[0];
   t->slope = x[1];

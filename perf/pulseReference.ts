@@ -5,7 +5,7 @@ import { type Changes, designAt, dumpPulse } from "./pulseDump.ts";
 
 /*
  * npx tsx perf/pulseReference.ts [WORD …]: computes test/pulse/reference.json anew by
- * perf/pulse_scipy.py, all cases or those whose names hold a word; two at a time, minutes each.
+ * perf/pulse_scipy.py, all cases or those whose names hold a word; two at a time, minutes each. Then `npm run format`.
  */
 
 const ROOT = join(import.meta.dirname, "..");
