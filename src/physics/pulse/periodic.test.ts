@@ -1,10 +1,6 @@
 import { describe, expect, it } from "vitest";
-import {
-  type PeriodicSystem,
-  type PulseMeasure,
-  periodicState,
-  type SlowState,
-} from "./periodic.ts";
+import { type PeriodicSystem, type PulseMeasure, periodicState } from "./periodic.ts";
+import type { SlowState } from "./periodicMove.ts";
 
 /** A map of plain numbers as a train. */
 function mapped(

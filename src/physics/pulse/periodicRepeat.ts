@@ -1,5 +1,7 @@
 import type { PulseMeasure } from "./periodic.ts";
 
+/** Largest change of a scaled state that counts as none. */
+export const STATE_REPEATS = 1e-4;
 /** Longest period that is looked for. */
 export const LONGEST_PERIOD = 8;
 

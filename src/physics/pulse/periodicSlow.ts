@@ -1,6 +1,6 @@
 import type { Second } from "../../units/aliases.ts";
 import type { PulseState } from "./kernel.ts";
-import type { SlowState } from "./periodic.ts";
+import type { SlowState } from "./periodicMove.ts";
 import type { TrainSetting } from "./periodicPulse.ts";
 
 /*
