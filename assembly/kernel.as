@@ -433,11 +433,12 @@ function endForce(yFree: f64, speedFree: f64, padPerForce: f64, speedPerForce: f
   return f64x2.extract_lane(x, 0) + f64x2.extract_lane(x, 1);
 }
 
-/** r^e for r near 1. */
-function power(r: f64, e: f64): f64 {
+/** r^e for r near 1, from the ratios of neighbouring terms. */
+function power(r: f64, factors: i32): f64 {
   const x = r - 1.0;
   let sum = 1.0;
-  for (let k = POWER_TERMS; k > 0; k--) sum = 1.0 + (sum * x * (e - <f64>k + 1.0)) / <f64>k;
+  for (let k = abs<f64>(x) < VERY_NEAR ? FEW_TERMS : POWER_TERMS; k > 0; k--)
+    sum = 1.0 + sum * x * get(factors + k);
   return sum;
 }
 
@@ -445,14 +446,14 @@ function power(r: f64, e: f64): f64 {
 function gasStep(h: f64): bool {
   const r = get(PLENUM) / get(GAS_PLENUM);
   const held = get(PLENUM_KIND) == 0.0;
-  const scale = held ? 1.0 : power(r, get(FLOW_EXPONENT));
+  const scale = held ? 1.0 : power(r, FLOW_FACTORS);
   const lift = get(Y) - get(SURFACE);
   const flow = (lift <= 0.0 ? 0.0 : gasAt(GAS_FLOW_TABLE, lift)) * scale;
   const mean = 0.5 * (flow + get(FLOW));
   put(FLOW, flow);
   add(MASS, mean * h);
   if (!held) {
-    const drop = get(PLENUM_DROP) * power(r, get(WARM_EXPONENT)) * mean;
+    const drop = get(PLENUM_DROP) * power(r, WARM_FACTORS) * mean;
     if (get(PLENUM_KIND) == 1.0) add(PLENUM, -drop * h);
     else {
       const end = get(PLENUM_SET) - drop / get(PLENUM_RATE);

@@ -6,6 +6,7 @@ import { loadedModes } from "../physics/gasload.ts";
 import { modes } from "../physics/modes.ts";
 import { transientBasis } from "../physics/pulse/basis.ts";
 import { buildCircuit, type Circuit, type CircuitSwitch } from "../physics/pulse/circuit.ts";
+import { type GasTable, gasTable } from "../physics/pulse/gasTable.ts";
 import type {
   LossBranch,
   PulseModel,
@@ -16,6 +17,7 @@ import type {
 import { fullOpeningLift } from "../physics/seat.ts";
 import type { Metre, Ratio } from "../units/aliases.ts";
 import { buildElectrical, type ElectricalModel } from "./electrical.ts";
+import { keeper } from "./kept.ts";
 import { workingGasOf } from "./modeSheet.ts";
 import { seatState } from "./seatState.ts";
 import {
@@ -117,8 +119,28 @@ export function pulseModel(design: Design, modesWanted = TRANSIENT_MODES): Desig
   };
 }
 
-/** Coordinates with the width effect and the gas around the strip in them. */
+const keptTransient = keeper<TransientStrip>();
+
+/** As {@link newTransient}, kept as long as nothing of it changes: a drive's input leaves it as it is. */
 function stripTransient(design: Design, strip: StripModel, wanted: number): TransientStrip {
+  const gas = workingGasOf(design);
+  const { surroundings, strip: own } = design;
+  const parts = [
+    strip,
+    wanted,
+    gas?.density,
+    gas?.viscosity,
+    surroundings.wallDistance,
+    surroundings.ambientTemperature,
+    own.structuralQ,
+    own.referenceTemperature,
+    design.seat?.side,
+  ];
+  return keptTransient(parts, () => newTransient(design, strip, wanted));
+}
+
+/** Coordinates with the width effect and the gas around the strip in them. */
+function newTransient(design: Design, strip: StripModel, wanted: number): TransientStrip {
   const spec = { ...stripBeamSpec(design, strip.section), order: ORDER };
   const places = Array.from(
     { length: SHAPE_PLACES },
@@ -394,6 +416,8 @@ const ROUGHNESS: Metre = 2e-6;
 /** Headroom of the gas table over the free swing: a step overshoots to twice. */
 const HEADROOM = 2.6;
 
+const keptTable = keeper<GasTable>();
+
 function seatOf(
   design: Design,
   state: NonNullable<ReturnType<typeof seatState>>,
@@ -412,6 +436,14 @@ function seatOf(
     seat.form === "flat"
       ? 0.25 * (seat.diameter + seat.land + design.need.orificeDiameter)
       : 0.5 * seat.diameter;
+  const top = Math.max(
+    HEADROOM * swing * 1.4,
+    6 * fullOpeningLift(state.model),
+    // A valve that the gas holds open rests beyond its swing.
+    2 * state.closed.lift,
+    2 * state.open.lift,
+    2 * (state.openFree - state.standOff),
+  );
   return {
     model: state.model,
     load: state.load,
@@ -422,14 +454,8 @@ function seatOf(
     stickForce: pad.stickForce,
     stickStretch: STICK_STRETCH,
     standOff: state.standOff,
-    top: Math.max(
-      HEADROOM * swing * 1.4,
-      6 * fullOpeningLift(state.model),
-      // A valve that the gas holds open rests beyond its swing.
-      2 * state.closed.lift,
-      2 * state.open.lift,
-      2 * (state.openFree - state.standOff),
-    ),
+    top,
+    table: keptTable([state.model, state.load, top], () => gasTable(state.model, state.load, top)),
     squeeze:
       2 * Math.PI * viscosity(gas, state.load.plenumTemperature) * radius * width * width * width,
     squeezeGap: ROUGHNESS,

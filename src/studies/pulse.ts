@@ -153,7 +153,7 @@ export function pulsePlan(design: Design, options: PulseOptions): PulsePlan {
 function stiffen(made: DesignPulse, factor: number): void {
   if (factor === 1) return;
   const { strip } = made.model;
-  strip.omega = strip.omega.map((w) => w * factor);
+  made.model.strip = { ...strip, omega: strip.omega.map((w) => w * factor) };
 }
 
 function gateOf(design: Design, made: DesignPulse, options: PulseOptions): number | null {

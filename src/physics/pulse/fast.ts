@@ -223,8 +223,8 @@ function loadRun(kernel: CompiledKernel, run: Run, room: number): void {
     x.set(run.pad.values, at("PAD_TABLE"));
   }
   if (plenum !== null) {
-    set("WARM_EXPONENT", (plenum.gamma - 1) / plenum.gamma);
-    set("FLOW_EXPONENT", (plenum.gamma + 1) / (2 * plenum.gamma));
+    x.set(run.flowFactors, at("FLOW_FACTORS"));
+    x.set(run.warmFactors, at("WARM_FACTORS"));
     const feed = plenum.feedConductance ?? 0;
     set("PLENUM_KIND", plenum.volume === null ? 0 : feed === 0 ? 1 : 2);
     if (plenum.volume !== null) {

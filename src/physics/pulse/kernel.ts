@@ -89,13 +89,24 @@ export interface Run {
   h: Second;
   whole: OscillatorStep;
   pad: PadTable | null;
+  /** Of ṁ and T against the plenum's pressure, for {@link power}. */
+  flowFactors: Float64Array;
+  warmFactors: Float64Array;
 }
 
 /** A run at the step h. RangeError where h is not positive. */
 export function newRun(model: PulseModel, h: Second): Run {
   if (!(h > 0)) throw new RangeError(`the step must be > 0 s: got ${h}`);
   const pad = model.seat === null ? null : padTable(model.seat);
-  return { model, h, whole: oscillatorStep(model.strip, h), pad };
+  const gamma = model.plenum?.gamma ?? 1;
+  return {
+    model,
+    h,
+    whole: oscillatorStep(model.strip, h),
+    pad,
+    flowFactors: powerFactors((gamma + 1) / (2 * gamma)),
+    warmFactors: powerFactors((gamma - 1) / gamma),
+  };
 }
 
 export function copyState(state: PulseState): PulseState {
@@ -448,14 +459,14 @@ function gasStep(run: Run, state: PulseState, h: Second): void {
   const { gamma } = plenum;
   const r = state.plenum / table.plenumPressure;
   const held = plenum.volume === null;
-  const scale = held ? 1 : power(r, (gamma + 1) / (2 * gamma));
+  const scale = held ? 1 : power(r, (gamma + 1) / (2 * gamma), run.flowFactors);
   const flow = tableFlow(table, state.y - state.surface) * scale;
   const mean = 0.5 * (flow + state.flow);
   state.flow = flow;
   state.mass += mean * h;
   if (plenum.volume !== null) {
     const feed = plenum.feedConductance ?? 0;
-    const warm = power(r, (gamma - 1) / gamma);
+    const warm = power(r, (gamma - 1) / gamma, run.warmFactors);
     const drop = (gamma * plenum.specific * warm * mean) / plenum.volume;
     if (feed === 0) state.plenum -= drop * h;
     else {
@@ -474,18 +485,30 @@ function gasStep(run: Run, state: PulseState, h: Second): void {
     renewGas(state, seat);
 }
 
-/** r^e for r near 1 as a series, the same arithmetic in both steps; else the library's. */
-export function power(r: number, e: number): number {
+/**
+ * r^e for r near 1 as a series, the same arithmetic in both steps; else the library's.
+ * @param factors from {@link powerFactors} of e
+ */
+export function power(r: number, e: number, factors: Float64Array): number {
   const x = r - 1;
-  if (Math.abs(x) > NEAR_ONE) return r ** e;
+  const size = Math.abs(x);
+  if (size > NEAR_ONE) return r ** e;
   let sum = 1;
-  for (let k = POWER_TERMS; k > 0; k--) sum = 1 + (sum * x * (e - k + 1)) / k;
+  for (let k = size < VERY_NEAR ? FEW_TERMS : POWER_TERMS; k > 0; k--)
+    sum = 1 + sum * x * factors[k]!;
   return sum;
 }
 
-/** Range and length of the series of {@link power}: to 1e-12. */
+/** Ratios of neighbouring terms of (1 + x)^e, (e − k + 1)/k at k. */
+export function powerFactors(e: number): Float64Array {
+  return Float64Array.from({ length: POWER_TERMS + 1 }, (_, k) => (k === 0 ? 1 : (e - k + 1) / k));
+}
+
+/** Range and length of the series of {@link power}: to 1e-12, with few terms within VERY_NEAR. */
 export const NEAR_ONE = 0.1;
+const VERY_NEAR = 1e-3;
 const POWER_TERMS = 11;
+const FEW_TERMS = 4;
 
 /** A gas table for the chamber's present pressure. */
 export function renewGas(state: PulseState, seat: TransientSeat): void {

@@ -15,6 +15,7 @@ import type {
 import type { PadLaw } from "../pad.ts";
 import type { SeatLoad, SeatModel } from "../seatForce.ts";
 import type { Circuit } from "./circuit.ts";
+import type { GasTable } from "./gasTable.ts";
 
 /** Everything that a transient run needs: plain numbers, shared by all runs, never changed by one. */
 export interface PulseModel {
@@ -92,6 +93,8 @@ export interface TransientSeat {
   standOff: Metre;
   /** Largest lift that the gas table must hold. */
   top: Metre;
+  /** The gas table at the start, where it is at hand. */
+  table?: GasTable;
   /** Squeeze film 2π µ R_m w³, N·s·m²; 0: none. */
   squeeze: number;
   /** Gap below which the film does not get thinner (roughness). */

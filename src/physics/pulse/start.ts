@@ -129,7 +129,10 @@ export function startState(model: PulseModel, options: StartOptions): PulseState
     q[i] = (pad[i]! * force + jump[i]! * moment) / (omega[i]! * omega[i]!);
   if (electric !== null) chooseAtRest(electric, closedOutput, options.unpowered === true);
   const touching = contact > 0;
-  const gas = seat === null || plenum === null ? null : gasTable(seat.model, seat.load, seat.top);
+  const gas =
+    seat === null || plenum === null
+      ? null
+      : (seat.table ?? gasTable(seat.model, seat.load, seat.top));
   return {
     time: 0,
     q,
