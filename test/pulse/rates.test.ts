@@ -67,6 +67,20 @@ describe("a train at one rate", () => {
     expect(found.supply_current_A).toBeCloseTo(2e-3, 6);
   }, 120_000);
 
+  it("follows the ceramic's memory to where a rail sags that its supply can't hold", () => {
+    const plan = ratesPlan(first, { count: 2 });
+    const rate = 1600;
+    const found = rateCase(first, plan, rate);
+    const brute = trainAt(plan, rate);
+    let last = brute.next();
+    for (let n = 1; n < 700; n++) last = brute.next();
+    expect(found.period).toBe(1);
+    expect(found.rail_sag).toBeGreaterThan(0.1);
+    // What hysteresis leaves of another way to the same voltage; moves of a fifth of the way: 4 % and 0.06.
+    expect(Math.abs(found.gas_over_single - last.gas / plan.single.gas)).toBeLessThan(0.01);
+    expect(Math.abs(found.rail_sag - last.railSag[0]!)).toBeLessThan(0.01);
+  }, 120_000);
+
   it("warms the strip by what one more pulse of a fine run takes", () => {
     const rate = 200;
     const plan = ratesPlan(first, { count: 2 });
