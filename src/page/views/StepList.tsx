@@ -62,9 +62,9 @@ function markOf(state: PageState, id: StepId): Mark {
   return open && !needsNoSeat ? "open question" : "answered";
 }
 
-/** Pulse and rates are computed only while they are looked at. */
-function pulseMark({ answer, text }: PulseState, now: string | null): Mark {
-  if (answer === null || text !== now) return "not looked at";
+/** Pulse and rates are computed only while they are looked at; while one slides the last pulse counts. */
+function pulseMark({ answer, text, wanted }: PulseState, now: string | null): Mark {
+  if (answer === null || (text !== now && wanted === null)) return "not looked at";
   if (!answer.ok) return "open question";
   return answer.result.verdict.met ? "answered" : "not met";
 }
