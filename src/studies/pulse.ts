@@ -318,7 +318,8 @@ export function* pulseSteps(
     margins,
     drive: {
       text: plan.text,
-      gate_s: plan.gate,
+      gate_s: options.waveform === undefined ? plan.gate : null,
+      closing_from_s: plan.gate,
       rate_Hz: plan.rate,
       pulses: plan.count,
       step_s: plan.step,

@@ -27,6 +27,8 @@ export interface DriveSummary {
   /** One line: what was commanded. */
   text: string;
   gate_s: number | null;
+  /** From when closing counts: the gate's end, of a drawn waveform where it last turns back; null: never. */
+  closing_from_s: number | null;
   rate_Hz: number | null;
   pulses: number;
   step_s: number;

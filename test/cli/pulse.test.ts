@@ -175,8 +175,9 @@ test("a drawn waveform is followed, and its delays count from its start", async 
   expect(result.pulses[0]?.peak_lift_m).toBeGreaterThan(20e-6);
   const text = await staged(["pulse", FIRST, "--waveform", "-"], { stdin });
   expect(text.out).toContain("from the start of the drive to 50 % of the static lift");
-  expect(text.out).toContain("! a drawn drive has no gate end");
-  expect(text.out).toContain("a drawn drive has no gate end to count from");
+  // −150 V → 0 V over 50 µs at 250 µs: half of it at 275 µs.
+  expect(result.drive.closing_from_s).toBeCloseTo(275e-6, 9);
+  expect(result.pulses[0]?.close_delay_s).toBeGreaterThan(0);
   expect(text.out).not.toContain("gate edge");
 });
 

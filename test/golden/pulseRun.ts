@@ -101,6 +101,7 @@ function written(design: Design): { design: Design; run: PulseRun } {
     drive: {
       text: "gate 200 μs, output high to open, one pulse from rest",
       gate_s: GATE,
+      closing_from_s: GATE,
       rate_Hz: null,
       pulses: 1,
       step_s: STEP,

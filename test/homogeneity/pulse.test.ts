@@ -20,7 +20,6 @@ const NO_LAW: Record<string, string> = {
   copyState: "copies",
   newSeries: "makes room",
   recordInto: "copies numbers of a state",
-  newFrames: "makes room",
   fromBase64: "reads text",
   compiledKernel: "an instance of the compiled step",
   assemblyConstants: "writes text",
@@ -28,6 +27,7 @@ const NO_LAW: Record<string, string> = {
   failed: "looks for what is no number",
   seriesColumns: "lists columns",
   comesIn: "compares times",
+  powerFactors: "pure numbers of a pure number",
   phi1: "a pure number of a pure number",
 };
 
@@ -37,7 +37,7 @@ const INSIDE_A_RUN = [
   ...["chooseOutput", "outputCurrent", "outputTimeConstant", "limitHolds", "beginStep"],
   ...["finishStep"],
   ...["layerMoment", "storedElectric", "hysteresisEnergies", "gridStep", "driveAt", "renewGas"],
-  ...["settleBooks", "presentMoment", "power", "shapeInto", "addProducts", "bookPowers"],
+  ...["settleBooks", "power", "shapeInto", "addProducts", "bookPowers"],
   ...["advanceRecorded"],
 ];
 

@@ -6,7 +6,6 @@ import {
   copyElectric,
   type Electric,
   finishStep,
-  layerMoment,
   limitHolds,
   outputTimeConstant,
 } from "./electric.ts";
@@ -203,10 +202,15 @@ const FAST_EDGE_PARTS = { first: 1 / 30, growth: 1.1 } as const;
 const FAST_EDGE = 3;
 const SHORTEST_PART = 1e-3;
 
+/** An edge that reverses a loop finds the layers stiffer than the tangents at rest say, down to this share. */
+const STIFFEST = 0.3;
+
 /** Has the edge of a command that was just given followed in growing parts where it is fast against the step. */
 function followEdge(state: PulseState, electric: Electric, h: Second): void {
   if (electric.output === "off" || electric.output === "wave") return;
-  const tau = outputTimeConstant(electric);
+  const bends =
+    electric.series.some((h) => h !== null) || electric.parallel.some((h) => h !== null);
+  const tau = (bends ? STIFFEST : 1) * outputTimeConstant(electric);
   const { first, growth } = tau < FAST_EDGE * h ? FAST_EDGE_PARTS : EDGE_PARTS;
   const part = Math.max(first * tau, SHORTEST_PART * h);
   // Supplies that have just been switched on are followed more finely still.
@@ -523,10 +527,4 @@ export function renewGas(state: PulseState, seat: TransientSeat): void {
 /** Books what is in hand; then the energies are those of the state's time. */
 export function settleBooks(state: PulseState): void {
   if (state.electric !== null) book(state.electric);
-}
-
-/** The piezo moment that the layers give at this time. */
-export function presentMoment(state: PulseState, model: PulseModel): number {
-  const own = state.electric === null ? 0 : layerMoment(state.electric, state.slope);
-  return own + model.strip.restMoment;
 }

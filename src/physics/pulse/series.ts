@@ -117,10 +117,6 @@ export interface Frames {
   places: readonly number[];
 }
 
-export function newFrames(model: PulseModel): Frames {
-  return { index: [], shape: new Float64Array(0), places: model.strip.places };
-}
-
 /** Deflection (+z) along the strip now, into `out` from `at` on. */
 export function shapeInto(
   model: PulseModel,

@@ -119,8 +119,9 @@ test("what makes figures doubtful is a caution with what to do", () => {
     [
       (result) => {
         result.drive.gate_s = null;
+        result.drive.closing_from_s = null;
       },
-      /a drawn drive has no gate end/,
+      /this drive has no end to count from/,
     ],
   ];
   expect(shown(same)).not.toContain("Cautions ─");

@@ -123,9 +123,9 @@ export function* pulseCautions(result: PulseResult): Generator<PulseCaution> {
       text: "the pad does not press on the seat before the gate: gas flows all the time",
       action: "reedlift check says what seals it: more stand-off, or a bias that bends it shut",
     };
-  if (result.drive.gate_s === null)
+  if (result.drive.closing_from_s === null)
     yield {
-      text: "a drawn drive has no gate end to count from: closing, contact speed and satellites are not judged",
+      text: "this drive has no end to count from: closing, contact speed and satellites are not judged",
       action: "look at the openings above, and at the pictures",
     };
   if (last !== undefined && valve && last.peak_lift_m <= 0)

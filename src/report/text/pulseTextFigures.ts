@@ -12,7 +12,7 @@ interface Naming {
 const namingOf = (result: PulseResult): Naming => ({
   lift: "gas" in result.reasons ? "travel" : "lift",
   start: result.drive.gate_s === null ? "the start of the drive" : "the gate edge",
-  hasGateEnd: result.drive.gate_s !== null,
+  hasGateEnd: result.drive.closing_from_s !== null,
 });
 
 /** Figures of one pulse as lines that are not set in columns yet, for another place than a terminal. */
@@ -99,7 +99,7 @@ function motionLines(p: PulseFigures, naming: Naming, style: TextStyle): PulseLi
   });
   const peak = `this pulse's peak ${lift}`;
   const closes = !hasGateEnd
-    ? "a drawn drive has no gate end to count from"
+    ? "this drive has no end to count from"
     : p.stays_open
       ? "still open at the end of the computed time"
       : opened
