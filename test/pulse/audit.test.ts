@@ -86,8 +86,9 @@ test.each(["first-valve", "argon-clusters", "krypton-buffer"] as const)(
           furthest,
           Math.abs(up.series.lift.values[i]! - down.series.lift.values[i]!),
         );
-      // Sums over the layers run the other way: rounding, and what contacts make of it.
-      expect(furthest / peak).toBeLessThan(1e-7);
+      // Sums over the layers run the other way: rounding, and what contacts make of it. With hysteresis rounding may
+      // also decide in which step slopes are renewed; runs then differ by what that leaves open, well below h².
+      expect(furthest / peak).toBeLessThan(ceramic === "linear" ? 1e-7 : 2e-5);
     }
   },
 );
