@@ -1024,7 +1024,9 @@ static double limit_holds(void) {
 /** Has an edge that is fast against the step followed in growing parts. */
 static void follow_edge(void) {
   if (s.output == OFF) return;
-  const double tau = output_time_constant();
+  int bends = 0;
+  for (int k = 0; k < layers; k++) bends |= s.series[k].present | s.parallel[k].present;
+  const double tau = (bends ? 0.3 : 1.0) * output_time_constant();
   const int fast = tau < 3 * h_grid;
   const double part = fmax((fast ? 1.0 / 30 : 1.0 / 8) * tau, 1e-3 * h_grid);
   if (part >= h_grid || (s.fine > 0 && s.fine <= part)) return;
