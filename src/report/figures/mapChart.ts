@@ -19,15 +19,12 @@ import {
   plotAxis,
   shown,
 } from "./chartFrame.ts";
-import { type ChartLabels, chartLabels } from "./chartLabels.ts";
 import { csvText } from "./csv.ts";
 import { type Figure, type FigureOptions, originLine } from "./figure.ts";
-import { alongRun } from "./labels.ts";
-import { contourLines, hatches, regionFills, regionNames } from "./mapDrawing.ts";
+import { cellDots, filledMap, hatches, presentDot } from "./mapDrawing.ts";
 import { gridOf, type MapGrid, regionsOf } from "./mapRegions.ts";
-import { circle, el, rect } from "./svg.ts";
 import { wrapWords } from "./textSize.ts";
-import { HAIR, INK, MET_FILL, PAPER, QUIET, SIZE } from "./theme.ts";
+import { SIZE } from "./theme.ts";
 
 const OWN = { width: 860, height: 560 };
 
@@ -52,6 +49,7 @@ export function mapChart(design: Design, map: DesignMap, options: FigureOptions 
   const grid = step === null ? null : gridOf(map, step);
   const sentence = sentenceOf(map);
   const title = `Margin over free length and ${map.kind === "length-voltage" ? "voltage" : "stand-off"}`;
+  const place = { x: scaleX.at(map.present.x), y: scaleY.at(map.present.y) };
   const body = [
     ...bottomAxis(scaleX, plot.bottom, {
       name: "free length",
@@ -60,8 +58,10 @@ export function mapChart(design: Design, map: DesignMap, options: FigureOptions 
     }),
     ...leftAxis(scaleY, plot.left, { ...y, count: (plot.bottom - plot.top) / 50 }),
     ...(grid === null
-      ? firstCells(map, scaleX, scaleY, name)
-      : drawn(map, grid, scaleX, scaleY, plot, name)),
+      ? [cellDots(computedCells(map, scaleX, scaleY), name)]
+      : filledMap(grid, regionsOfMap(map, grid), scaleX, scaleY, plot, name, (labels) =>
+          presentDot(place, plot, labels, presentWords(map, plot)),
+        )),
     ...notes.put(plot.bottom + 54),
   ];
   return {
@@ -108,75 +108,32 @@ function yAxisOf(map: DesignMap): { name: string; unit: AxisUnit } {
 /** "bias" of "rails.bias.voltage". */
 const railOf = (map: DesignMap) => map.y.key.split(".").slice(1, -1).join(".");
 
-function drawn(
-  map: DesignMap,
-  grid: MapGrid,
-  x: Scale,
-  y: Scale,
-  plot: PlotSides,
-  name: string,
-): string[] {
-  const regions = regionsOf(map, grid);
-  const labels = chartLabels({
-    x: plot.left + 3,
-    y: plot.top + 3,
-    width: plot.right - plot.left - 6,
-    height: plot.bottom - plot.top - 6,
+function regionsOfMap(map: DesignMap, grid: MapGrid) {
+  return regionsOf(grid, {
+    of: (binding) => map.names[binding] ?? "",
+    ofRest: (bindings) => `${bindings.length} other requirements`,
   });
-  const clip = { "clip-path": `url(#${name}-plot)` };
-  const contours = contourLines(grid, x, y);
-  for (const run of contours[0]?.runs ?? []) for (const box of alongRun(run)) labels.take(box);
-  const mark = presentMark(map, x, y, plot, labels);
-  const lines = contours.map((contour) => contour.put(labels));
-  return [
-    el("g", clip, regionFills(grid, regions, x, y, name).join("")),
-    el("g", clip, contours.map((contour) => contour.line).join("")),
-    rect(plot.left, plot.top, plot.right - plot.left, plot.bottom - plot.top, {
-      fill: "none",
-      stroke: HAIR,
-    }),
-    ...regionNames(grid, regions, x, y, plot, labels),
-    ...lines,
-    mark,
-  ];
 }
 
-/** Before the coarsest lattice is complete: a dot for each cell, full where all is met. */
-function firstCells(map: DesignMap, x: Scale, y: Scale, name: string): string[] {
+function computedCells(map: DesignMap, x: Scale, y: Scale) {
   const columns = map.x.values.length;
-  const out: string[] = [];
-  map.margin.forEach((margin, k) => {
-    if (Number.isNaN(margin)) return;
-    const [px, py] = [
-      x.at(map.x.values[k % columns] as number),
-      y.at(map.y.values[Math.floor(k / columns)] as number),
-    ];
-    out.push(circle(px, py, 4, { fill: margin >= 0 ? MET_FILL : "none", stroke: QUIET }));
-  });
-  return [el("g", { "clip-path": `url(#${name}-plot)` }, out.join(""))];
+  return [...map.margin].flatMap((margin, k) =>
+    Number.isNaN(margin)
+      ? []
+      : {
+          x: x.at(map.x.values[k % columns] as number),
+          y: y.at(map.y.values[Math.floor(k / columns)] as number),
+          met: margin >= 0,
+        },
+  );
 }
 
-function presentMark(
-  map: DesignMap,
-  x: Scale,
-  y: Scale,
-  plot: PlotSides,
-  labels: ChartLabels,
-): string {
+/** What is said beside the present place. */
+function presentWords(map: DesignMap, plot: PlotSides): string[] {
   const { present } = map;
-  const [px, py] = [x.at(present.x), y.at(present.y)];
-  if (px < plot.left || px > plot.right || py < plot.top || py > plot.bottom) return "";
-  labels.take({ x: px - 8, y: py - 8, width: 16, height: 16 });
   const now = `now ${lengthText(present.x)}, ${yText(map, present.y)}: ${percentText(present.margin)}`;
   const width = Math.min(220, 0.45 * (plot.right - plot.left));
-  const binds = wrapWords(map.names[present.binding] ?? "", width, SIZE.small);
-  const block = { lines: [now, ...binds], look: { weight: "bold" as const }, rest: {} };
-  return el(
-    "g",
-    { "data-part": "present" },
-    circle(px, py, 5, { fill: INK, stroke: PAPER, "stroke-width": 1.5 }) +
-      labels.callout(block, px, py).join(""),
-  );
+  return [now, ...wrapWords(map.names[present.binding] ?? "", width, SIZE.small)];
 }
 
 const lengthText = (x: number) => printFigure("x_m", x, null, { digits: 3 });

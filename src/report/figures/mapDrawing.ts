@@ -1,12 +1,12 @@
 import type { Scale } from "./axis.ts";
 import type { PlotSides } from "./chartFrame.ts";
-import { type ChartLabels, TEXT_LINE } from "./chartLabels.ts";
-import { textBox } from "./labels.ts";
+import { type ChartLabels, chartLabels, TEXT_LINE } from "./chartLabels.ts";
+import { alongRun, textBox } from "./labels.ts";
 import { linesOf, ringsOf } from "./mapContours.ts";
 import { deepestFirst, type MapGrid, type MapRegion, regionIndex } from "./mapRegions.ts";
-import { el, hatch, type Point, pathData, polyline, rect, text } from "./svg.ts";
+import { circle, el, hatch, type Point, pathData, polyline, rect, text } from "./svg.ts";
 import { textWidth, wrapWords } from "./textSize.ts";
-import { CURVES, INK, MET_FILL, PAPER, QUIET, SIZE } from "./theme.ts";
+import { CURVES, HAIR, INK, MET_FILL, PAPER, QUIET, SIZE } from "./theme.ts";
 
 /** A plateau at a level (a field margin of just 50 %) has an outline when the contour lies so much below it. */
 const BELOW = 1e-3;
@@ -51,7 +51,7 @@ const path = (rings: readonly Point[][], place: (p: Point) => Point) =>
  * Regions over each other, the largest over everything and each further one where it binds, then the met
  * part on top: no gaps where three of them meet.
  */
-export function regionFills(
+function regionFills(
   grid: MapGrid,
   regions: readonly MapRegion[],
   x: Scale,
@@ -93,7 +93,7 @@ const lengthOf = (run: readonly Point[]) =>
     0,
   );
 
-export interface ContourDrawing {
+interface ContourDrawing {
   /** px. */
   runs: Point[][];
   line: string;
@@ -102,7 +102,7 @@ export interface ContourDrawing {
 }
 
 /** Contours of the smallest margin, that of zero first and strongest. */
-export function contourLines(grid: MapGrid, x: Scale, y: Scale): ContourDrawing[] {
+function contourLines(grid: MapGrid, x: Scale, y: Scale): ContourDrawing[] {
   const place = placer(grid, x, y);
   const [columns, rows] = [grid.x.length, grid.y.length];
   return LEVELS.map(({ level, width, stroke }) => {
@@ -140,7 +140,7 @@ export function contourLines(grid: MapGrid, x: Scale, y: Scale): ContourDrawing[
 }
 
 /** Each region's name where it is deepest; a region too small for its name has it beside, with a leader. */
-export function regionNames(
+function regionNames(
   grid: MapGrid,
   regions: readonly MapRegion[],
   x: Scale,
@@ -179,4 +179,69 @@ export function regionNames(
     if (deepest === undefined) return [];
     return labels.calloutIfFree({ lines, look: { fill: region.hue.text } }, deepest.x, deepest.y);
   });
+}
+
+/**
+ * A map on its finest complete lattice: regions, contours, names, frame, and on top the mark of what is present, which
+ * `mark` draws after it has taken its place among the labels.
+ */
+export function filledMap(
+  grid: MapGrid,
+  regions: readonly MapRegion[],
+  x: Scale,
+  y: Scale,
+  plot: PlotSides,
+  name: string,
+  mark: (labels: ChartLabels) => string,
+): string[] {
+  const labels = chartLabels({
+    x: plot.left + 3,
+    y: plot.top + 3,
+    width: plot.right - plot.left - 6,
+    height: plot.bottom - plot.top - 6,
+  });
+  const clip = { "clip-path": `url(#${name}-plot)` };
+  const contours = contourLines(grid, x, y);
+  for (const run of contours[0]?.runs ?? []) for (const box of alongRun(run)) labels.take(box);
+  const present = mark(labels);
+  const lines = contours.map((contour) => contour.put(labels));
+  return [
+    el("g", clip, regionFills(grid, regions, x, y, name).join("")),
+    el("g", clip, contours.map((contour) => contour.line).join("")),
+    rect(plot.left, plot.top, plot.right - plot.left, plot.bottom - plot.top, {
+      fill: "none",
+      stroke: HAIR,
+    }),
+    ...regionNames(grid, regions, x, y, plot, labels),
+    ...lines,
+    present,
+  ];
+}
+
+/** The present place of a map with its words beside it; empty where it lies outside the plot. */
+export function presentDot(
+  at: Point,
+  plot: PlotSides,
+  labels: ChartLabels,
+  lines: readonly string[],
+): string {
+  const inside = at.x >= plot.left && at.x <= plot.right && at.y >= plot.top && at.y <= plot.bottom;
+  if (!inside) return "";
+  labels.take({ x: at.x - 8, y: at.y - 8, width: 16, height: 16 });
+  return el(
+    "g",
+    { "data-part": "present" },
+    circle(at.x, at.y, 5, { fill: INK, stroke: PAPER, "stroke-width": 1.5 }) +
+      labels
+        .callout({ lines: [...lines], look: { weight: "bold" }, rest: {} }, at.x, at.y)
+        .join(""),
+  );
+}
+
+/** Before the coarsest lattice is complete: a dot for each cell computed, full where it is met. */
+export function cellDots(cells: readonly (Point & { met: boolean })[], name: string): string {
+  const dots = cells.map(({ x, y, met }) =>
+    circle(x, y, 4, { fill: met ? MET_FILL : "none", stroke: QUIET }),
+  );
+  return el("g", { "clip-path": `url(#${name}-plot)` }, dots.join(""));
 }

@@ -37,7 +37,10 @@ export interface MapRegion {
 }
 
 /** Regions by size, the largest first; at most as many as there are hues, the rest together. */
-export function regionsOf(map: DesignMap, grid: MapGrid): MapRegion[] {
+export function regionsOf(
+  grid: MapGrid,
+  words: { of(binding: number): string; ofRest(bindings: readonly number[]): string },
+): MapRegion[] {
   const counts = new Map<number, number>();
   grid.binding.forEach((binding, k) => {
     if ((grid.margin[k] as number) < 0) counts.set(binding, (counts.get(binding) ?? 0) + 1);
@@ -46,7 +49,7 @@ export function regionsOf(map: DesignMap, grid: MapGrid): MapRegion[] {
   const own = sorted.length > CURVES.length ? CURVES.length - 1 : sorted.length;
   const regions: MapRegion[] = sorted.slice(0, own).map(([binding, cells], i) => ({
     binding,
-    words: map.names[binding] ?? "",
+    words: words.of(binding),
     hue: CURVES[i]!,
     cells,
   }));
@@ -54,7 +57,7 @@ export function regionsOf(map: DesignMap, grid: MapGrid): MapRegion[] {
   if (rest.length > 0)
     regions.push({
       binding: null,
-      words: `${rest.length} other requirements`,
+      words: words.ofRest(rest.map(([binding]) => binding)),
       hue: CURVES[own]!,
       cells: rest.reduce((sum, [, cells]) => sum + cells, 0),
     });

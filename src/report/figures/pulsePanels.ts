@@ -1,7 +1,8 @@
 import type { Design } from "../../design/design.ts";
 import type { GateEdge } from "../../physics/pulse/program.ts";
 import { fullOpeningLift } from "../../physics/seat.ts";
-import type { DrawnWaveform, PulseRun } from "../../studies/pulse.ts";
+import type { PulseRun } from "../../studies/pulse.ts";
+import type { DrawnWaveform } from "../../studies/pulseOptions.ts";
 import type { PulseFigures } from "../../studies/pulseResult.ts";
 import type { QuantityKind } from "../../units/index.ts";
 

@@ -19,14 +19,11 @@ import {
   plotAxis,
   shown,
 } from "./chartFrame.ts";
-import { type ChartLabels, chartLabels } from "./chartLabels.ts";
+import type { ChartLabels } from "./chartLabels.ts";
 import { csvText } from "./csv.ts";
 import { type Figure, type FigureOptions, originLine } from "./figure.ts";
-import { alongRun } from "./labels.ts";
-import { contourLines, hatches, regionFills, regionNames } from "./mapDrawing.ts";
-import type { MapGrid, MapRegion } from "./mapRegions.ts";
-import { circle, el, rect } from "./svg.ts";
-import { CURVES, HAIR, INK, MET_FILL, PAPER, QUIET } from "./theme.ts";
+import { cellDots, filledMap, hatches, presentDot } from "./mapDrawing.ts";
+import { type MapGrid, regionsOf } from "./mapRegions.ts";
 
 const OWN = { width: 860, height: 560 };
 const ID = "rate-map";
@@ -52,10 +49,15 @@ export function rateMap(design: Design, map: RatesMap, options: FigureOptions = 
   const step = completeRatesStep(map);
   const units = { x: axisUnit("frequency", x0, x1), y: axisUnit("time", y0, y1) };
   const sentence = sentenceOf(map);
+  const grid = step === null ? null : gridOf(map, step);
   const body = [
     ...bottomAxis(x, plot.bottom, { name: "repetition rate", unit: units.x }),
     ...leftAxis(y, left, { name: "gate", unit: units.y, count: (plot.bottom - plot.top) / 50 }),
-    ...(step === null ? firstCells(map, x, y) : drawn(map, gridOf(map, step), x, y, plot)),
+    ...(grid === null
+      ? [cellDots(computedCells(map, x, y), ID)]
+      : filledMap(grid, regionsOfMap(map, grid), x, y, plot, ID, (labels) =>
+          presentOf(map, x, y, plot, labels),
+        )),
     ...notes.put(plot.bottom + 54),
   ];
   return {
@@ -135,75 +137,30 @@ function wordsOf(map: RatesMap, state: number): string {
   }
 }
 
-function regionsOf(map: RatesMap, grid: MapGrid): MapRegion[] {
-  const counts = new Map<number, number>();
-  grid.binding.forEach((state, k) => {
-    if ((grid.margin[k] as number) < 0) counts.set(state, (counts.get(state) ?? 0) + 1);
+function regionsOfMap(map: RatesMap, grid: MapGrid) {
+  return regionsOf(grid, {
+    of: (state) => wordsOf(map, state),
+    ofRest: (states) => states.map((state) => wordsOf(map, state)).join("; "),
   });
-  const sorted = [...counts].sort((a, b) => b[1] - a[1] || a[0] - b[0]);
-  const own = sorted.length > CURVES.length ? CURVES.length - 1 : sorted.length;
-  const regions: MapRegion[] = sorted.slice(0, own).map(([binding, cells], i) => ({
-    binding,
-    words: wordsOf(map, binding),
-    hue: CURVES[i]!,
-    cells,
-  }));
-  const rest = sorted.slice(own);
-  if (rest.length > 0)
-    regions.push({
-      binding: null,
-      words: rest.map(([state]) => wordsOf(map, state)).join("; "),
-      hue: CURVES[own]!,
-      cells: rest.reduce((sum, [, cells]) => sum + cells, 0),
-    });
-  return regions;
 }
 
-function drawn(map: RatesMap, grid: MapGrid, x: Scale, y: Scale, plot: PlotSides): string[] {
-  const regions = regionsOf(map, grid);
-  const labels = chartLabels({
-    x: plot.left + 3,
-    y: plot.top + 3,
-    width: plot.right - plot.left - 6,
-    height: plot.bottom - plot.top - 6,
-  });
-  const clip = { "clip-path": `url(#${ID}-plot)` };
-  const contours = contourLines(grid, x, y);
-  for (const run of contours[0]?.runs ?? []) for (const box of alongRun(run)) labels.take(box);
-  const mark = presentMark(map, x, y, plot, labels);
-  const lines = contours.map((contour) => contour.put(labels));
-  return [
-    el("g", clip, regionFills(grid, regions, x, y, ID).join("")),
-    el("g", clip, contours.map((contour) => contour.line).join("")),
-    rect(plot.left, plot.top, plot.right - plot.left, plot.bottom - plot.top, {
-      fill: "none",
-      stroke: HAIR,
-    }),
-    ...regionNames(grid, regions, x, y, plot, labels),
-    ...lines,
-    mark,
-  ];
-}
-
-/** Before the coarsest lattice is complete: a dot for each cell, full where all is as single. */
-function firstCells(map: RatesMap, x: Scale, y: Scale): string[] {
+function computedCells(map: RatesMap, x: Scale, y: Scale) {
   const columns = map.rates.length;
-  const out: string[] = [];
-  map.state.forEach((state, k) => {
-    if (state < 0) return;
-    const [px, py] = [
-      x.at(map.rates[k % columns] as number),
-      y.at(map.gates[Math.floor(k / columns)] as number),
-    ];
-    out.push(circle(px, py, 4, { fill: state === 0 ? MET_FILL : "none", stroke: QUIET }));
-  });
-  return [el("g", { "clip-path": `url(#${ID}-plot)` }, out.join(""))];
+  return [...map.state].flatMap((state, k) =>
+    state < 0
+      ? []
+      : {
+          x: x.at(map.rates[k % columns] as number),
+          y: y.at(map.gates[Math.floor(k / columns)] as number),
+          met: state === 0,
+        },
+  );
 }
 
 const hertz = (f: number) => printFigure("f_Hz", f, null, { digits: 3 });
 const time = (t: number) => printFigure("t_s", t, null, { digits: 3 });
 
-function presentMark(
+function presentOf(
   { present }: RatesMap,
   x: Scale,
   y: Scale,
@@ -211,16 +168,10 @@ function presentMark(
   labels: ChartLabels,
 ): string {
   if (present.rate === null) return "";
-  const [px, py] = [x.at(present.rate), y.at(present.gate)];
-  if (!(px >= plot.left && px <= plot.right && py >= plot.top && py <= plot.bottom)) return "";
-  labels.take({ x: px - 8, y: py - 8, width: 16, height: 16 });
-  const words = [`wanted ${hertz(present.rate)}, gate ${time(present.gate)}`];
-  return el(
-    "g",
-    { "data-part": "present" },
-    circle(px, py, 5, { fill: INK, stroke: PAPER, "stroke-width": 1.5 }) +
-      labels.callout({ lines: words, look: { weight: "bold" } }, px, py).join(""),
-  );
+  const at = { x: x.at(present.rate), y: y.at(present.gate) };
+  return presentDot(at, plot, labels, [
+    `wanted ${hertz(present.rate)}, gate ${time(present.gate)}`,
+  ]);
 }
 
 function noteOf(map: RatesMap): string {
