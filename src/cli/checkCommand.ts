@@ -1,7 +1,7 @@
 import { setImmediate } from "node:timers/promises";
 import type { Design } from "../design/design.ts";
 import { nearest } from "../design/nearest.ts";
-import { type ReadResult, readDesign } from "../design/readDesign.ts";
+import type { ReadResult } from "../design/readDesign.ts";
 import { pathPrinters } from "../report/pathUnits.ts";
 import { budgetText } from "../report/text/budgetText.ts";
 import { sheetText } from "../report/text/sheetText.ts";
@@ -9,13 +9,14 @@ import { toAscii } from "../report/text/style.ts";
 import type { Budget } from "../sheet/uncertainty.ts";
 import { type FullCheck, fullCheck } from "../studies/fullCheck.ts";
 import { palette } from "./colour.ts";
+import { understoodDesign } from "./designInput.ts";
 import { EXIT, Stop } from "./exit.ts";
 import type { Flags } from "./flags.ts";
 import type { Host } from "./host.ts";
 import { described, type Input, readInput } from "./input.ts";
 import { counted, type Look, type Outcome } from "./outcome.ts";
 import { readTablesFile } from "./tablesFile.ts";
-import { inFile, type Trouble, trouble } from "./trouble.ts";
+import { type Trouble, trouble } from "./trouble.ts";
 import { VERSION } from "./version.ts";
 import { checkFolder, writeFiles } from "./writeFile.ts";
 
@@ -40,12 +41,7 @@ export async function checkCommand(
     tables: tables === null ? null : described(tables.input),
     seed,
   };
-  const read = readDesign(input.text, {
-    name: bareName(input.name),
-    ...(tables === null ? {} : { tables: tables.tables }),
-  });
-  if (!read.ok) throw refused(input, read.problems, provenance);
-  const troubles = read.warnings.map((warning) => inFile(input.name, warning));
+  const { read, troubles } = understoodDesign(input, tables, provenance);
   if (flags.dryRun === true) return understood(read, flags, look, troubles, provenance);
 
   const budgets = flags.budget ?? [];
@@ -64,22 +60,6 @@ export async function checkCommand(
     notes,
     provenance,
   };
-}
-
-/** "first-valve" for "examples/first-valve.reed.yaml". */
-function bareName(path: string): string {
-  const name = path.split(/[\\/]/).pop() as string;
-  return name.replace(/(\.reed)?\.(ya?ml|json)$/, "");
-}
-
-function refused(
-  input: Input,
-  problems: (ReadResult & { ok: false })["problems"],
-  provenance: Record<string, unknown>,
-): Stop {
-  const stop = new Stop(EXIT.invalid, ...problems.map((problem) => inFile(input.name, problem)));
-  stop.provenance = provenance;
-  return stop;
 }
 
 function understood(

@@ -1,18 +1,14 @@
 import { setImmediate } from "node:timers/promises";
 import type { Design } from "../design/design.ts";
-import { type ReadResult, readDesign } from "../design/readDesign.ts";
+import type { ReadResult } from "../design/readDesign.ts";
 import { pulseText } from "../report/text/pulseText.ts";
 import { toAscii } from "../report/text/style.ts";
-import {
-  NoPulseError,
-  type PulseOptions,
-  type PulsePlan,
-  type PulseRun,
-  pulsePlan,
-  pulseSteps,
-} from "../studies/pulse.ts";
+import { type PulseRun, pulseSteps } from "../studies/pulse.ts";
+import type { PulseOptions } from "../studies/pulseOptions.ts";
+import { type PulsePlan, pulsePlan } from "../studies/pulsePlan.ts";
 import { palette } from "./colour.ts";
-import { EXIT, Stop } from "./exit.ts";
+import { type Provenance, understoodDesign } from "./designInput.ts";
+import { EXIT } from "./exit.ts";
 import type { Flags } from "./flags.ts";
 import type { Host } from "./host.ts";
 import { described, type Input, readInput } from "./input.ts";
@@ -20,9 +16,9 @@ import type { Look, Outcome } from "./outcome.ts";
 import { type DriveFile, readDrive } from "./pulseCommandDrive.ts";
 import { checkPulseFiles, writePulseFiles } from "./pulseCommandFiles.ts";
 import { picturesLine, pulseOptions } from "./pulseCommandOptions.ts";
-import { progress } from "./pulseCommandProgress.ts";
 import { readTablesFile } from "./tablesFile.ts";
-import { inFile, type Trouble, trouble } from "./trouble.ts";
+import { type Context, notComputed, notFinite, told, unsettled } from "./transient.ts";
+import { type Trouble, trouble } from "./trouble.ts";
 
 /** Most points of a series: about 0.1 GB a dozen of them. */
 const POINTS_MAX = 1_000_000;
@@ -44,17 +40,8 @@ export async function pulseCommand(
     tables: tables === null ? null : described(tables.input),
     drive: drive?.described ?? null,
   };
-  const read = readDesign(input.text, {
-    name: bareName(input.name),
-    ...(tables === null ? {} : { tables: tables.tables }),
-  });
-  if (!read.ok)
-    throw stopped(
-      new Stop(EXIT.invalid, ...read.problems.map((problem) => inFile(input.name, problem))),
-      provenance,
-    );
+  const { read, troubles } = understoodDesign(input, tables, provenance);
   const { design } = read;
-  const troubles: Trouble[] = read.warnings.map((warning) => inFile(input.name, warning));
   const settled = settle(design, { ...asked, ...drive?.options }, drive, input, provenance);
   troubles.push(...settled.troubles);
   if (flags.dryRun === true) return understood(read, settled.plan, look, troubles, provenance);
@@ -85,19 +72,6 @@ export async function pulseCommand(
     notes,
     provenance,
   };
-}
-
-/** "first-valve" for "examples/first-valve.reed.yaml". */
-function bareName(path: string): string {
-  const name = path.split(/[\\/]/).pop() as string;
-  return name.replace(/(\.reed)?\.(ya?ml|json)$/, "");
-}
-
-type Provenance = Readonly<Record<string, unknown>>;
-
-function stopped(stop: Stop, provenance: Provenance): Stop {
-  stop.provenance = provenance;
-  return stop;
 }
 
 interface Settled {
@@ -162,22 +136,8 @@ function settle(
       gateFrom: gateFrom(design, options, plan),
     };
   } catch (error) {
-    if (error instanceof NoPulseError)
-      throw stopped(
-        new Stop(
-          EXIT.failed,
-          trouble("no-pulse", `no pulse can be computed: ${error.message}`, {
-            file: input.name,
-            hint: `reedlift check ${input.name} shows what the design says of its drive`,
-          }),
-        ),
-        provenance,
-      );
-    if (!(error instanceof RangeError)) throw error;
-    throw stopped(
-      new Stop(EXIT.invalid, trouble("option", error.message, { file: input.name })),
-      provenance,
-    );
+    const hint = `reedlift check ${input.name} shows what the design says of its drive`;
+    throw unsettled(error, "pulse", hint, input, provenance);
   }
 }
 
@@ -188,18 +148,10 @@ async function computed(
   plan: PulsePlan,
   look: Look,
   host: Host,
-  { flags, input, provenance }: { flags: Flags; input: Input; provenance: Provenance },
+  context: Context,
 ): Promise<PulseRun> {
-  const told = progress({
-    bar: host.terminal && process.stderr.isTTY === true,
-    ascii: look.ascii,
-    what: "pulse",
-    total: plan.count,
-    write: (text) => {
-      if (flags.quiet !== true) host.err(text);
-    },
-    now: () => performance.now(),
-  });
+  const { flags } = context;
+  const progress = told(host, look, flags, "pulse", plan.count);
   try {
     const steps = pulseSteps(design, options);
     for (;;) {
@@ -210,29 +162,19 @@ async function computed(
         if (place !== null) throw new RangeError(`${place} is not finite`);
         return next.value;
       }
-      told.at(next.value);
+      progress.at(next.value);
     }
   } catch (error) {
-    if (!(error instanceof RangeError)) throw error;
-    const failed = trouble("not-computed", `the pulse could not be computed: ${error.message}`, {
-      file: input.name,
-      hint: `try a smaller step (--step "${Number((plan.step * 0.5e6).toPrecision(3))} µs"), fewer modes (--modes 4), or --linear; if it stays, look for an extreme value in the design`,
-    });
-    throw stopped(new Stop(EXIT.failed, failed), provenance);
+    const smaller = Number((plan.step * 0.5e6).toPrecision(3));
+    throw notComputed(
+      error,
+      "the pulse could not be computed",
+      `try a smaller step (--step "${smaller} µs"), fewer modes (--modes 4), or --linear; if it stays, look for an extreme value in the design`,
+      context,
+    );
   } finally {
-    told.end();
+    progress.end();
   }
-}
-
-/** Path of the first number that is not finite; null: none. */
-export function notFinite(value: unknown, path: string): string | null {
-  if (typeof value === "number") return Number.isFinite(value) ? null : path;
-  if (typeof value !== "object" || value === null) return null;
-  for (const [key, item] of Object.entries(value)) {
-    const found = notFinite(item, `${path}.${key}`);
-    if (found !== null) return found;
-  }
-  return null;
 }
 
 function understood(

@@ -1,7 +1,7 @@
 import { createHash } from "node:crypto";
 import { readFileSync, statSync } from "node:fs";
 import { readDriveText } from "../physics/waveformText.ts";
-import type { PulseOptions } from "../studies/pulse.ts";
+import type { PulseOptions } from "../studies/pulseOptions.ts";
 import { EXIT, Stop } from "./exit.ts";
 import type { Flags } from "./flags.ts";
 import type { Host } from "./host.ts";

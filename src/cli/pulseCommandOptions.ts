@@ -1,4 +1,4 @@
-import type { PulseOptions } from "../studies/pulse.ts";
+import type { PulseOptions } from "../studies/pulseOptions.ts";
 import { formatQuantity, parseQuantity, type QuantityKind } from "../units/index.ts";
 import { EXIT, Stop } from "./exit.ts";
 import type { Flags } from "./flags.ts";

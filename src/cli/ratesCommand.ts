@@ -1,10 +1,9 @@
 import { availableParallelism } from "node:os";
 import { setImmediate } from "node:timers/promises";
 import type { Design } from "../design/design.ts";
-import { type ReadResult, readDesign } from "../design/readDesign.ts";
+import type { ReadResult } from "../design/readDesign.ts";
 import { ratesText } from "../report/text/ratesText.ts";
 import { toAscii } from "../report/text/style.ts";
-import { NoPulseError } from "../studies/pulse.ts";
 import {
   type RateFigures,
   type RatesOptions,
@@ -22,12 +21,12 @@ import {
 } from "../studies/ratesMap.ts";
 import { type RatesPlan, ratesPlan } from "../studies/ratesPlan.ts";
 import { palette } from "./colour.ts";
-import { EXIT, Stop } from "./exit.ts";
+import { type Provenance, understoodDesign } from "./designInput.ts";
+import { EXIT } from "./exit.ts";
 import type { Flags } from "./flags.ts";
 import type { Host } from "./host.ts";
 import { described, type Input, readInput } from "./input.ts";
 import type { Look, Outcome } from "./outcome.ts";
-import { progress } from "./pulseCommandProgress.ts";
 import { checkRatesFiles, writeRatesFiles } from "./ratesCommandFiles.ts";
 import { type RatesAsked, ratesOptions } from "./ratesCommandOptions.ts";
 import {
@@ -38,9 +37,7 @@ import {
   ratesPieces,
 } from "./ratesCommandWorker.ts";
 import { readTablesFile } from "./tablesFile.ts";
-import { inFile, trouble } from "./trouble.ts";
-
-type Provenance = Readonly<Record<string, unknown>>;
+import { type Context, notComputed, told, unsettled } from "./transient.ts";
 
 /** `reedlift rates`: a scan of repetition rates, and a map over gate lengths. */
 export async function ratesCommand(
@@ -57,17 +54,8 @@ export async function ratesCommand(
     design: described(input),
     tables: tables === null ? null : described(tables.input),
   };
-  const read = readDesign(input.text, {
-    name: bareName(input.name),
-    ...(tables === null ? {} : { tables: tables.tables }),
-  });
-  if (!read.ok)
-    throw stopped(
-      new Stop(EXIT.invalid, ...read.problems.map((problem) => inFile(input.name, problem))),
-      provenance,
-    );
+  const { read, troubles } = understoodDesign(input, tables, provenance);
   const { design } = read;
-  const troubles = read.warnings.map((warning) => inFile(input.name, warning));
   const settled = settle(design, asked, input, provenance);
   if (flags.dryRun === true) return understood(read, settled, look, troubles, provenance);
 
@@ -100,17 +88,6 @@ function codeOf(result: RatesResult, flags: Flags) {
   return result.verdict.met || flags.exitZero === true ? EXIT.met : EXIT.notMet;
 }
 
-/** "first-valve" for "examples/first-valve.reed.yaml". */
-function bareName(path: string): string {
-  const name = path.split(/[\\/]/).pop() as string;
-  return name.replace(/(\.reed)?\.(ya?ml|json)$/, "");
-}
-
-function stopped(stop: Stop, provenance: Provenance): Stop {
-  stop.provenance = provenance;
-  return stop;
-}
-
 interface Settled {
   plan: RatesPlan;
   /** Options with the gate that was found, so that no worker looks for it again. */
@@ -131,22 +108,8 @@ function settle(design: Design, asked: RatesAsked, input: Input, provenance: Pro
       mapOptions,
     };
   } catch (error) {
-    if (error instanceof NoPulseError)
-      throw stopped(
-        new Stop(
-          EXIT.failed,
-          trouble("no-pulse", `no train can be computed: ${error.message}`, {
-            file: input.name,
-            hint: `reedlift pulse ${input.name} shows a single pulse, reedlift check ${input.name} what the design says of its drive`,
-          }),
-        ),
-        provenance,
-      );
-    if (!(error instanceof RangeError)) throw error;
-    throw stopped(
-      new Stop(EXIT.invalid, trouble("option", error.message, { file: input.name })),
-      provenance,
-    );
+    const hint = `reedlift pulse ${input.name} shows a single pulse, reedlift check ${input.name} what the design says of its drive`;
+    throw unsettled(error, "train", hint, input, provenance);
   }
 }
 
@@ -157,23 +120,14 @@ async function computed(
   { plan, options, map, mapOptions }: Settled,
   look: Look,
   host: Host,
-  { flags, input, provenance }: { flags: Flags; input: Input; provenance: Provenance },
+  context: Context,
 ): Promise<{ result: RatesResult; map: RatesMap | null }> {
   const cases = new Array<RateFigures | null>(plan.rates.length).fill(null);
   const pieces: RatesPiece[] = [
     ...rateOrder(cases.length).map((index) => ({ what: "rate" as const, index })),
     ...(map === null ? [] : mapOrder(map)).map((index) => ({ what: "cell" as const, index })),
   ];
-  const told = progress({
-    bar: host.terminal && process.stderr.isTTY === true,
-    ascii: look.ascii,
-    what: map === null ? "rate" : "place",
-    total: pieces.length,
-    write: (text) => {
-      if (flags.quiet !== true) host.err(text);
-    },
-    now: () => performance.now(),
-  });
+  const progress = told(host, look, context.flags, map === null ? "rate" : "place", pieces.length);
   const job: RatesJob = {
     reedlift: "rates",
     design,
@@ -187,7 +141,7 @@ async function computed(
   const take = (answer: RatesAnswer) => {
     if ("figures" in answer) cases[answer.piece.index] = answer.figures;
     else if ("cell" in answer && map !== null) putCell(map, answer.piece.index, answer.cell);
-    told.at(++done / pieces.length);
+    progress.at(++done / pieces.length);
   };
   try {
     const jobs = asked.jobs ?? availableParallelism();
@@ -200,14 +154,14 @@ async function computed(
     }
     return { result: ratesResult(design, plan, cases), map };
   } catch (error) {
-    if (!(error instanceof RangeError)) throw error;
-    const failed = trouble("not-computed", `the rates could not be computed: ${error.message}`, {
-      file: input.name,
-      hint: "try a smaller --step, or --linear; if it stays, look for an extreme value in the design",
-    });
-    throw stopped(new Stop(EXIT.failed, failed), provenance);
+    throw notComputed(
+      error,
+      "the rates could not be computed",
+      "try a smaller --step, or --linear; if it stays, look for an extreme value in the design",
+      context,
+    );
   } finally {
-    told.end();
+    progress.end();
   }
 }
 

@@ -1,6 +1,6 @@
 import { setImmediate } from "node:timers/promises";
 import type { Design } from "../design/design.ts";
-import { type ReadResult, readDesign } from "../design/readDesign.ts";
+import type { ReadResult } from "../design/readDesign.ts";
 import { shapeText } from "../report/text/shapeText.ts";
 import { toAscii } from "../report/text/style.ts";
 import { pulseModel } from "../sheet/pulseModel.ts";
@@ -8,25 +8,23 @@ import { type ShapeStudy, shapeSteps } from "../studies/shape.ts";
 import { type JudgedShapes, judgeShapes } from "../studies/shapeJudge.ts";
 import { shapeSetting } from "../studies/shapeSetting.ts";
 import { palette } from "./colour.ts";
+import { type Provenance, stopped, understoodDesign } from "./designInput.ts";
 import { EXIT, Stop } from "./exit.ts";
 import type { Flags } from "./flags.ts";
 import type { Host } from "./host.ts";
 import { described, type Input, readInput } from "./input.ts";
 import type { Look, Outcome } from "./outcome.ts";
-import { notFinite } from "./pulseCommand.ts";
-import { progress } from "./pulseCommandProgress.ts";
 import { checkShapeFiles, writeShapeFiles } from "./shapeCommandFiles.ts";
 import { type ShapeAskedFor, shapeOptions } from "./shapeCommandOptions.ts";
 import { readTablesFile } from "./tablesFile.ts";
-import { inFile, trouble } from "./trouble.ts";
+import { type Context, noPulse, notComputed, notFinite, told } from "./transient.ts";
+import { trouble } from "./trouble.ts";
 
 /** Drives without a search, and periods that a run goes on after the gate, as the study has them. */
 const PLAIN_DRIVES = 9;
 const PERIODS = 8;
 /** Most steps of a run. */
 const STEPS_MAX = 1_000_000;
-
-type Provenance = Readonly<Record<string, unknown>>;
 
 /** `reedlift shape`: drives compared on the pulse, one of them as files for the bench. */
 export async function shapeCommand(
@@ -44,17 +42,8 @@ export async function shapeCommand(
     tables: tables === null ? null : described(tables.input),
     seed: asked.options.seed,
   };
-  const read = readDesign(input.text, {
-    name: bareName(input.name),
-    ...(tables === null ? {} : { tables: tables.tables }),
-  });
-  if (!read.ok)
-    throw stopped(
-      new Stop(EXIT.invalid, ...read.problems.map((problem) => inFile(input.name, problem))),
-      provenance,
-    );
+  const { read, troubles } = understoodDesign(input, tables, provenance);
   const { design } = read;
-  const troubles = read.warnings.map((warning) => inFile(input.name, warning));
   const plan = settle(design, asked, input, provenance);
   if (flags.dryRun === true) return understood(read, plan, look, troubles, provenance);
 
@@ -89,29 +78,12 @@ function codeOf({ result }: JudgedShapes, flags: Flags) {
   return result.verdict.met || flags.exitZero === true ? EXIT.met : EXIT.notMet;
 }
 
-/** "first-valve" for "examples/first-valve.reed.yaml". */
-function bareName(path: string): string {
-  const name = path.split(/[\\/]/).pop() as string;
-  return name.replace(/(\.reed)?\.(ya?ml|json)$/, "");
-}
-
-function stopped(stop: Stop, provenance: Provenance): Stop {
-  stop.provenance = provenance;
-  return stop;
-}
-
 function gateFrom({ pulse, need }: Design, { options }: ShapeAskedFor, gate: number): string {
   if (options.gate !== undefined) return "";
   if (pulse.gate !== null) return "pulse.gate of the design";
   return need.gasPulse === gate
     ? "need.gas_pulse of the design"
     : "half a period of the first resonance";
-}
-
-interface Context {
-  flags: Flags;
-  input: Input;
-  provenance: Provenance;
 }
 
 /** What will be run. */
@@ -132,14 +104,10 @@ function settle(
 ): Plan {
   const pulse = pulseModel(design);
   if ("reason" in pulse)
-    throw stopped(
-      new Stop(
-        EXIT.failed,
-        trouble("no-pulse", `no pulse can be computed: ${pulse.reason}`, {
-          file: input.name,
-          hint: `reedlift check ${input.name} shows what the design says of its drive`,
-        }),
-      ),
+    throw noPulse(
+      `no pulse can be computed: ${pulse.reason}`,
+      `reedlift check ${input.name} shows what the design says of its drive`,
+      input,
       provenance,
     );
   const gate =
@@ -174,23 +142,14 @@ async function computed(
   plan: Plan,
   look: Look,
   host: Host,
-  { flags, input, provenance }: Context,
+  context: Context,
 ): Promise<{ study: ShapeStudy; judged: JudgedShapes }> {
-  const told = progress({
-    bar: host.terminal && process.stderr.isTTY === true,
-    ascii: look.ascii,
-    what: "drive",
-    total: plan.drives,
-    write: (text) => {
-      if (flags.quiet !== true) host.err(text);
-    },
-    now: () => performance.now(),
-  });
+  const progress = told(host, look, context.flags, "drive", plan.drives);
   try {
     const steps = shapeSteps(design, { ...asked.options, gate: plan.gate });
     let next = steps.next();
     for (; next.done !== true; next = steps.next()) {
-      told.at(next.value.done / next.value.total);
+      progress.at(next.value.done / next.value.total);
       await setImmediate();
     }
     const study = next.value;
@@ -205,14 +164,14 @@ async function computed(
     if (place !== null) throw new RangeError(`${place} is not finite`);
     return { study, judged };
   } catch (error) {
-    if (!(error instanceof RangeError)) throw error;
-    const failed = trouble("not-computed", `no comparison: ${error.message}`, {
-      file: input.name,
-      hint: "take another --drive or --gate, or a smaller pulse.step in the design",
-    });
-    throw stopped(new Stop(EXIT.failed, failed), provenance);
+    throw notComputed(
+      error,
+      "no comparison",
+      "take another --drive or --gate, or a smaller pulse.step in the design",
+      context,
+    );
   } finally {
-    told.end();
+    progress.end();
   }
 }
 

@@ -2,7 +2,7 @@ import { createHash } from "node:crypto";
 import { existsSync, mkdirSync, readdirSync, readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { expect, test } from "vitest";
-import { notFinite } from "../../src/cli/pulseCommand.ts";
+import { notFinite } from "../../src/cli/transient.ts";
 import { DRIVE_NAMES } from "../../src/cli/shapeCommandRow.ts";
 import { readDriveText } from "../../src/physics/waveformText.ts";
 import type { PulseResult } from "../../src/studies/pulseResult.ts";

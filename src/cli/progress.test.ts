@@ -1,5 +1,5 @@
 import { expect, test } from "vitest";
-import { type ProgressLook, progress } from "./pulseCommandProgress.ts";
+import { type ProgressLook, progress } from "./progress.ts";
 
 /** Progress with a clock of the test's own. */
 function told(look: Partial<ProgressLook>) {
