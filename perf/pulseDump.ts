@@ -3,7 +3,8 @@ import { fileURLToPath } from "node:url";
 import type { Design } from "../src/design/design.ts";
 import { readDesign } from "../src/design/readDesign.ts";
 import type { PulseModel } from "../src/physics/pulse/model.ts";
-import { type PulseOptions, type PulsePlan, pulsePlan } from "../src/studies/pulse.ts";
+import type { PulseOptions } from "../src/studies/pulseOptions.ts";
+import { type PulsePlan, pulsePlan } from "../src/studies/pulsePlan.ts";
 
 /*
  * One pulse as plain numbers, for programs in other languages that compute the same equations:

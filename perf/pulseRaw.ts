@@ -1,10 +1,11 @@
 import { buildCircuit } from "../src/physics/pulse/circuit.ts";
-import { CLOSE, RENEW } from "../src/physics/pulse/electric.ts";
+import { RENEW } from "../src/physics/pulse/electricLayers.ts";
+import { CLOSE } from "../src/physics/pulse/electricStep.ts";
 import type { Hysteresis } from "../src/physics/pulse/hysteresis.ts";
-import type { PulseState } from "../src/physics/pulse/kernel.ts";
 import type { PulseModel } from "../src/physics/pulse/model.ts";
 import { padTable } from "../src/physics/pulse/padTable.ts";
-import type { PulsePlan } from "../src/studies/pulse.ts";
+import type { PulseState } from "../src/physics/pulse/state.ts";
+import type { PulsePlan } from "../src/studies/pulsePlan.ts";
 
 /** Codes of perf/pulse.c. */
 const OUTPUT = {

@@ -10,12 +10,6 @@ export { figuresOf } from "./report/figures/set.ts";
 export { sheetText } from "./report/text/sheetText.ts";
 export type { SheetResult } from "./sheet/result.ts";
 export { type FullCheck, type FullCheckOptions, fullCheck } from "./studies/fullCheck.ts";
-export {
-  NoPulseError,
-  type PulseOptions,
-  type PulseResult,
-  type PulseRun,
-  pulse,
-  pulseSteps,
-} from "./studies/pulse.ts";
+export { type PulseResult, type PulseRun, pulse, pulseSteps } from "./studies/pulse.ts";
+export { NoPulseError, type PulseOptions } from "./studies/pulseOptions.ts";
 export { formatQuantity, parseQuantity } from "./units/index.ts";

@@ -9,11 +9,12 @@ export { frequenciesOpenCircuit, frequenciesWithSpring, modes } from "./modes.ts
 export { padLaw } from "./pad.ts";
 export { auditBetween, auditPoint } from "./pulse/audit.ts";
 export { advanceRecorded } from "./pulse/fast.ts";
-export { copyState, newRun } from "./pulse/kernel.ts";
+export { newRun } from "./pulse/kernel.ts";
 export { flowMetrics, liftMetrics } from "./pulse/metrics.ts";
 export { commandsOf } from "./pulse/program.ts";
 export { newSeries, seriesColumns } from "./pulse/series.ts";
 export { startState } from "./pulse/start.ts";
+export { copyState } from "./pulse/state.ts";
 export { gasForce, seatEquilibria, settle } from "./seat.ts";
 export { freeCurvature, sectionOf } from "./section.ts";
 export { widthFactors } from "./width.ts";

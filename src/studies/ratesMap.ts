@@ -1,6 +1,7 @@
 import type { Design } from "../design/design.ts";
 import { cellOrder, latticeOf } from "./maps.ts";
-import { NoPulseError, pulsePlan } from "./pulse.ts";
+import { NoPulseError } from "./pulseOptions.ts";
+import { pulsePlan } from "./pulsePlan.ts";
 import { rateCase } from "./ratesCase.ts";
 import { type RatesOptions, type RatesPlan, ratesPlan } from "./ratesPlan.ts";
 import type { RateState } from "./ratesResult.ts";

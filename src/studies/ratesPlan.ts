@@ -1,13 +1,14 @@
 import type { Design } from "../design/design.ts";
-import type { PulseState } from "../physics/pulse/kernel.ts";
 import type { DriveCommand } from "../physics/pulse/model.ts";
 import { periodicState } from "../physics/pulse/periodic.ts";
 import type { TrainPulse, TrainSetting } from "../physics/pulse/periodicPulse.ts";
 import { newTrain } from "../physics/pulse/periodicTrain.ts";
 import { startState } from "../physics/pulse/start.ts";
+import type { PulseState } from "../physics/pulse/state.ts";
 import { stripRise } from "../sheet/driveSheet.ts";
 import type { DesignPulse } from "../sheet/pulseModel.ts";
-import { NoPulseError, pulsePlan } from "./pulse.ts";
+import { NoPulseError } from "./pulseOptions.ts";
+import { pulsePlan } from "./pulsePlan.ts";
 
 export interface RatesOptions {
   /** Gate length, s; default that of a single pulse (see pulse.ts). */

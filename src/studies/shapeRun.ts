@@ -1,15 +1,11 @@
 import type { Design } from "../design/design.ts";
-import { advance, copyState, newRun, type PulseState, type Run } from "../physics/pulse/kernel.ts";
 import { flowMetrics, type LiftMetrics, liftMetrics } from "../physics/pulse/metrics.ts";
-import type { DriveCommand } from "../physics/pulse/model.ts";
-import { commandsOf } from "../physics/pulse/program.ts";
-import { newSeries, recordInto, type Series } from "../physics/pulse/series.ts";
-import { startState } from "../physics/pulse/start.ts";
+import type { Series } from "../physics/pulse/series.ts";
 import type { DesignPulse } from "../sheet/pulseModel.ts";
 import type { Ampere, Kilogram, Metre, Ratio, Second } from "../units/aliases.ts";
 import { closingLength, type ShapeDrive } from "./shapeDrives.ts";
-import { gateEdgesOf } from "./shapeFiles.ts";
-import { type FrequencyCause, withFrequency } from "./shapeSetting.ts";
+import { drivePlayer } from "./shapePlayer.ts";
+import type { FrequencyCause } from "./shapeSetting.ts";
 
 /** What one drive makes of one pulse. Times run from the gate's opening edge where nothing else is said. */
 export interface ShapeFigures {
@@ -51,37 +47,14 @@ export type ShapeRunner = (drive: ShapeDrive, ratio: Ratio) => ShapeFigures | nu
 /** A runner that starts every pulse from the same closed state at rest. */
 export function shapeRunner(design: Design, pulse: DesignPulse, span: RunSpan): ShapeRunner {
   const steps = Math.ceil(span.duration / span.step);
-  const kept = new Map<Ratio, { run: Run; start: PulseState }>();
-  const at = (ratio: Ratio) => {
-    const known = kept.get(ratio);
-    if (known) return known;
-    const model = ratio === 1 ? pulse.model : withFrequency(pulse.model, ratio, span.cause);
-    const fresh = {
-      run: newRun(model, span.step),
-      start: startState(model, { output: pulse.closed }),
-    };
-    kept.set(ratio, fresh);
-    return fresh;
-  };
+  const play = drivePlayer(design, pulse, { cause: span.cause, step: span.step, steps });
   return (drive, ratio) => {
-    if (drive.commands === null) return null;
-    const { run, start } = at(ratio);
-    const state = copyState(start);
-    const series = newSeries(run.model, span.step, steps);
-    const record = recordInto(series, run.model, start.y);
-    record(state, 0);
-    advance(run, state, realCommands(drive, design, pulse), steps, record);
-    if (state.failed !== null) return null;
+    const played = play(drive, ratio);
+    if (played === null) return null;
+    const { series, state } = played;
     const peakCurrent = state.electric?.peakCurrent ?? 0;
     return { ...figuresOf(series, drive, pulse, span), peakCurrent };
   };
-}
-
-/** Commands with the switch's delay and dead time in them. A waveform has an amplifier of its own. */
-function realCommands(drive: ShapeDrive, design: Design, pulse: DesignPulse): DriveCommand[] {
-  const sw = pulse.model.circuit?.spec.switch;
-  if (drive.drive === "waveform" || sw == null) return drive.commands ?? [];
-  return commandsOf(gateEdgesOf(drive, design.switch?.deadTime ?? 0), sw);
 }
 
 function figuresOf(

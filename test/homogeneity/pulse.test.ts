@@ -28,6 +28,7 @@ const NO_LAW: Record<string, string> = {
   seriesColumns: "lists columns",
   comesIn: "compares times",
   powerFactors: "pure numbers of a pure number",
+  at: "looks an offset up",
   phi1: "a pure number of a pure number",
 };
 
@@ -38,7 +39,10 @@ const INSIDE_A_RUN = [
   ...["finishStep"],
   ...["layerMoment", "storedElectric", "hysteresisEnergies", "gridStep", "driveAt", "renewGas"],
   ...["settleBooks", "power", "shapeInto", "addProducts", "bookPowers"],
-  ...["advanceRecorded"],
+  ...["advanceRecorded", "meet", "endForce", "finishMechanics", "huntFactor", "gasStep"],
+  ...["placeLayers", "moveLayers", "inverseOf", "voltagesOf", "rhoOf", "largeSignalLayer"],
+  ...["leavesLimit", "crosses", "supplyNoise", "chooseSupplies"],
+  ...["loadRun", "loadState", "storeState", "loadElectric", "storeElectric"],
 ];
 
 test("every public function of the transient is declared, part of a run, or named with a reason", async () => {

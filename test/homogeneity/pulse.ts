@@ -3,6 +3,7 @@ import { modes } from "../../src/physics/modes.ts";
 import { auditBetween, auditPoint } from "../../src/physics/pulse/audit.ts";
 import { transientBasis } from "../../src/physics/pulse/basis.ts";
 import { buildCircuit, networkOf } from "../../src/physics/pulse/circuit.ts";
+import { huntCoefficient } from "../../src/physics/pulse/contact.ts";
 import { gasTable, tableFlow, tableForce } from "../../src/physics/pulse/gasTable.ts";
 import {
   branchRise,
@@ -11,7 +12,7 @@ import {
   newHysteresis,
   peekHysteresis,
 } from "../../src/physics/pulse/hysteresis.ts";
-import { advance, huntCoefficient, newRun } from "../../src/physics/pulse/kernel.ts";
+import { advance, newRun } from "../../src/physics/pulse/kernel.ts";
 import { flowMetrics, liftMetrics } from "../../src/physics/pulse/metrics.ts";
 import type { PulseModel } from "../../src/physics/pulse/model.ts";
 import { oscillatorStep, STRIDE } from "../../src/physics/pulse/oscillator.ts";

@@ -1,5 +1,6 @@
 import { readDesign } from "../../src/design/readDesign.ts";
-import { NoPulseError, pulse } from "../../src/studies/pulse.ts";
+import { pulse } from "../../src/studies/pulse.ts";
+import { NoPulseError } from "../../src/studies/pulseOptions.ts";
 import { type RandomCase, randomCase } from "./randomDesigns.ts";
 
 /** What became of a random design: a class to count, and a fault where it may not be so. */

@@ -1,9 +1,9 @@
 import { describe, expect, test } from "vitest";
 import { rayleighStatics } from "../../src/physics/ceramic.ts";
 import { advance, newRun } from "../../src/physics/pulse/kernel.ts";
+import { largeSignalLayer } from "../../src/physics/pulse/largeSignal.ts";
 import type { DriveCommand } from "../../src/physics/pulse/model.ts";
 import { startState } from "../../src/physics/pulse/start.ts";
-import { largeSignalLayer } from "../../src/sheet/pulseModel.ts";
 import { halfBridge, layer, model, rail, strip } from "./rig.ts";
 
 /*

@@ -1,7 +1,7 @@
 import { expect, test } from "vitest";
 import { GAS_CONSTANT, gasNamed } from "../../src/physics/gases.ts";
 import { padLaw } from "../../src/physics/pad.ts";
-import { advance, newRun, type PulseState } from "../../src/physics/pulse/kernel.ts";
+import { advance, newRun } from "../../src/physics/pulse/kernel.ts";
 import type {
   PulseModel,
   TransientChamber,
@@ -9,6 +9,7 @@ import type {
   TransientSeat,
 } from "../../src/physics/pulse/model.ts";
 import { startState } from "../../src/physics/pulse/start.ts";
+import type { PulseState } from "../../src/physics/pulse/state.ts";
 import { strip } from "./rig.ts";
 
 /*

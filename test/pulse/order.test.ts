@@ -5,7 +5,7 @@ import { buildCircuit } from "../../src/physics/pulse/circuit.ts";
 import { advance, newRun } from "../../src/physics/pulse/kernel.ts";
 import type { PulseModel } from "../../src/physics/pulse/model.ts";
 import { startState } from "../../src/physics/pulse/start.ts";
-import { type PulsePlan, pulsePlan } from "../../src/studies/pulse.ts";
+import { type PulsePlan, pulsePlan } from "../../src/studies/pulsePlan.ts";
 
 /*
  * Order of convergence of the gas mass, linear ceramic: root mean squares of the relative errors with the

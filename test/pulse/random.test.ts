@@ -4,7 +4,7 @@ import { advanceRecorded } from "../../src/physics/pulse/fast.ts";
 import { newRun } from "../../src/physics/pulse/kernel.ts";
 import { newSeries } from "../../src/physics/pulse/series.ts";
 import { startState } from "../../src/physics/pulse/start.ts";
-import { type PulsePlan, pulsePlan } from "../../src/studies/pulse.ts";
+import { type PulsePlan, pulsePlan } from "../../src/studies/pulsePlan.ts";
 import { judge, type Verdict } from "./judge.ts";
 import { randomCase } from "./randomDesigns.ts";
 

@@ -1,6 +1,7 @@
 import { describe, expect, it } from "vitest";
 import type { Design } from "../../src/design/design.ts";
-import { NoPulseError, pulse } from "../../src/studies/pulse.ts";
+import { pulse } from "../../src/studies/pulse.ts";
+import { NoPulseError } from "../../src/studies/pulseOptions.ts";
 import { rateOrder, rates, ratesResult, ratesSteps } from "../../src/studies/rates.ts";
 import { rateCase, trainAt } from "../../src/studies/ratesCase.ts";
 import { ratesPlan } from "../../src/studies/ratesPlan.ts";

@@ -5,7 +5,7 @@ import {
   type CircuitSpec,
   type CircuitSwitch,
 } from "../../src/physics/pulse/circuit.ts";
-import { advance, newRun, type PulseState, type Recorder } from "../../src/physics/pulse/kernel.ts";
+import { advance, newRun } from "../../src/physics/pulse/kernel.ts";
 import type {
   DriveCommand,
   PulseModel,
@@ -13,6 +13,7 @@ import type {
   TransientStrip,
 } from "../../src/physics/pulse/model.ts";
 import { type StartOptions, startState } from "../../src/physics/pulse/start.ts";
+import type { PulseState, Recorder } from "../../src/physics/pulse/state.ts";
 
 /** A strip of given coordinates; one that hardly moves by default. */
 export function strip(change: Partial<TransientStrip> = {}): TransientStrip {

@@ -1,7 +1,8 @@
 import type { Joule } from "../../units/aliases.ts";
-import { hysteresisEnergies, storedElectric } from "./electric.ts";
-import { type PulseState, settleBooks } from "./kernel.ts";
+import { hysteresisEnergies, storedElectric } from "./electricLayers.ts";
+import { settleBooks } from "./kernel.ts";
 import type { PulseModel } from "./model.ts";
+import type { PulseState } from "./state.ts";
 
 /*
  * Energy audit: what came in, what is stored, what was lost, each from its own quadrature inside the run;

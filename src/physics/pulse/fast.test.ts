@@ -2,7 +2,7 @@ import { readdirSync, readFileSync } from "node:fs";
 import { join } from "node:path";
 import { expect, test } from "vitest";
 import { readDesign } from "../../design/readDesign.ts";
-import { pulsePlan } from "../../studies/pulse.ts";
+import { pulsePlan } from "../../studies/pulsePlan.ts";
 import { compiledKernel, fromBase64 } from "./compiled.ts";
 import { advanceRecorded } from "./fast.ts";
 import { newRun } from "./kernel.ts";

@@ -16,6 +16,25 @@ export const BOUNDS = {
   ROUNDS: 12,
 } as const;
 
+/** Numbers that the plain and the compiled step go by alike. */
+export const STEP_RULES = {
+  /** Rounds after which supplies whose states go round are settled. */
+  SETTLING: 2,
+  /** Position to which the rounds of the force at the pad settle, m. */
+  SETTLED: 1e-13,
+  /** Impacts slower than this are damped as one of this speed, m/s. */
+  SLOW: 1e-3,
+  /** Change of the chamber's share of the plenum pressure that asks for a new gas table. */
+  NEW_TABLE: 2e-4,
+  /** Terms of the series of a power near 1, and how many do within VERY_NEAR. */
+  POWER_TERMS: 11,
+  FEW_TERMS: 4,
+  VERY_NEAR: 1e-3,
+} as const;
+
+/** Those of them that count something. */
+const WHOLE = new Set(["SETTLING", "POWER_TERMS", "FEW_TERMS"]);
+
 /** Fields of one hysteretic branch. */
 const H_FIELDS = [
   ["H_PRESENT", 1],
@@ -148,19 +167,15 @@ function offsets(): Record<string, number> {
 /** Offsets by name. */
 export const AT: Readonly<Record<string, number>> = offsets();
 
+/** Offset of a name of the table. */
+export const at = (name: string): number => AT[name]!;
+
 /** The table as lines of the assembly's language. */
 export function assemblyConstants(): string {
   const lines = Object.entries({ ...AT, ...BOUNDS }).map(
     ([name, value]) => `const ${name}: i32 = ${value};`,
   );
-  lines.push(
-    "const POWER_TERMS: i32 = 11;",
-    "const FEW_TERMS: i32 = 4;",
-    "const VERY_NEAR: f64 = 1e-3;",
-    "const SETTLING: i32 = 2;",
-    "const SETTLED: f64 = 1e-13;",
-    "const SLOW: f64 = 1e-3;",
-    "const NEW_TABLE: f64 = 2e-4;",
-  );
+  for (const [name, value] of Object.entries(STEP_RULES))
+    lines.push(`const ${name}: ${WHOLE.has(name) ? "i32" : "f64"} = ${value};`);
   return lines.join("\n");
 }

@@ -1,10 +1,20 @@
-import type { Ampere, Hertz, Joule, Kilogram, Metre, Pascal, Second } from "../../units/aliases.ts";
+import type {
+  Ampere,
+  Hertz,
+  Joule,
+  Kilogram,
+  Metre,
+  Pascal,
+  Second,
+  Volt,
+} from "../../units/aliases.ts";
 import { auditPoint } from "./audit.ts";
-import { outputCurrent } from "./electric.ts";
-import type { PulseState } from "./kernel.ts";
+import type { OutputState } from "./circuit.ts";
+import { outputCurrent } from "./electricOutput.ts";
 import type { DriveCommand, PulseModel } from "./model.ts";
 import type { PulseMeasure } from "./periodic.ts";
 import type { Series } from "./series.ts";
+import type { PulseState } from "./state.ts";
 
 /** Figures of one pulse of a train, from its opening edge to the next one. */
 export interface TrainPulse extends PulseMeasure {
@@ -82,21 +92,37 @@ export function newWatch(setting: TrainSetting, state: PulseState, bent: number)
   function liftOf(s: PulseState): Metre {
     return model.seat === null ? (s.y - setting.rest) * setting.model.strip.side : s.y - s.surface;
   }
+  /** Where the output is switched to: the rail that gives its current; null: none, or the rail is ground. */
+  const feeding = (output: OutputState): number | null => {
+    if (sw === null) return null;
+    const high = output === "high" || output === "diode high";
+    const low = output === "low" || output === "diode low";
+    const rail = low ? sw.low : sw.high;
+    return (high || low) && rail >= 0 ? rail : null;
+  };
+  /** Motion, gas and pressures of one step. */
+  const motion = (time: Second, h: Second, lift: Metre, chamber: Pascal, plenum: Pascal) => {
+    const size = model.seat === null ? Math.abs(lift) : lift;
+    if (size > peak) peak = size;
+    const { delayAt } = setting;
+    if (delay === null && delayAt > 0 && liftBefore < delayAt && lift >= delayAt)
+      delay = time - h * ((lift - delayAt) / (lift - liftBefore));
+    liftBefore = lift;
+    if (chamber > chamberPeak) chamberPeak = chamber;
+    if (plenum < plenumLeast) plenumLeast = plenum;
+  };
+  const railAt = (r: number, voltage: Volt) => {
+    const share = voltage / (rails[r]?.voltage || 1);
+    if (share < (low[r] as number)) low[r] = share;
+    if (share > (high[r] as number)) high[r] = share;
+  };
+  const currentAt = (now: Ampere, h: Second, rail: number | null) => {
+    if (rail !== null) drawn[rail] = (drawn[rail] as number) + 0.5 * h * (now + current);
+    current = now;
+  };
   return {
     look(s: PulseState, time: Second, h: Second): void {
-      const lift = liftOf(s);
-      const size = model.seat === null ? Math.abs(lift) : lift;
-      if (size > peak) peak = size;
-      if (
-        delay === null &&
-        setting.delayAt > 0 &&
-        liftBefore < setting.delayAt &&
-        lift >= setting.delayAt
-      )
-        delay = time - h * ((lift - setting.delayAt) / (lift - liftBefore));
-      liftBefore = lift;
-      if (s.chamber > chamberPeak) chamberPeak = s.chamber;
-      if (s.plenum < plenumLeast) plenumLeast = s.plenum;
+      motion(time, h, liftOf(s), s.chamber, s.plenum);
       if (time >= late) {
         let sum = 0;
         for (let i = 0; i < count; i++) sum += (s.p[i] as number) ** 2;
@@ -104,17 +130,10 @@ export function newWatch(setting: TrainSetting, state: PulseState, bent: number)
       }
       const { electric } = s;
       if (electric === null || sw === null) return;
-      for (let r = 0; r < nodes.length; r++) {
-        const share = (electric.v[nodes[r] as number] as number) / (rails[r]?.voltage || 1);
-        if (share < (low[r] as number)) low[r] = share;
-        if (share > (high[r] as number)) high[r] = share;
-      }
-      const now = outputCurrent(electric);
-      const towards = electric.output === "high" || electric.output === "diode high";
-      const rail = electric.output === "low" || electric.output === "diode low" ? sw.low : sw.high;
-      if ((towards || electric.output === "low" || electric.output === "diode low") && rail >= 0)
-        drawn[rail] = (drawn[rail] as number) + 0.5 * h * (now + current);
-      current = now;
+      nodes.forEach((node, r) => {
+        railAt(r, electric.v[node] as number);
+      });
+      currentAt(outputCurrent(electric), h, feeding(electric.output));
     },
     /** The same over a stretch of `steps` steps of length h from `from` on, whose output state is the present one. */
     lookBack(
@@ -125,38 +144,18 @@ export function newWatch(setting: TrainSetting, state: PulseState, bent: number)
       from: Second,
       h: Second,
     ): void {
-      const lifts = series.lift.values;
+      const { lift, chamber, plenum, current: currents } = series;
       const side = model.seat === null ? setting.model.strip.side : 1;
-      const output = s.electric?.output ?? "off";
-      const towardsHigh = output === "high" || output === "diode high";
-      const towardsLow = output === "low" || output === "diode low";
-      const rail = sw === null ? -1 : towardsLow ? sw.low : sw.high;
+      const rail = feeding(s.electric?.output ?? "off");
+      const wired = s.electric !== null && sw !== null;
       for (let n = 1; n <= steps; n++) {
         const time = from + n * h;
-        const lift = side * (lifts[n] as number);
-        const size = model.seat === null ? Math.abs(lift) : lift;
-        if (size > peak) peak = size;
-        if (
-          delay === null &&
-          setting.delayAt > 0 &&
-          liftBefore < setting.delayAt &&
-          lift >= setting.delayAt
-        )
-          delay = time - h * ((lift - setting.delayAt) / (lift - liftBefore));
-        liftBefore = lift;
-        chamberPeak = Math.max(chamberPeak, series.chamber.values[n] as number);
-        plenumLeast = Math.min(plenumLeast, series.plenum.values[n] as number);
+        const at = side * (lift.values[n] as number);
+        motion(time, h, at, chamber.values[n] as number, plenum.values[n] as number);
         if (time >= late) moving = Math.max(moving, 2 * (kinetic[n] as number));
-        if (s.electric === null || sw === null) continue;
-        for (let r = 0; r < nodes.length; r++) {
-          const share = (series.rails[r]?.values[n] as number) / (rails[r]?.voltage || 1);
-          if (share < (low[r] as number)) low[r] = share;
-          if (share > (high[r] as number)) high[r] = share;
-        }
-        const now = series.current.values[n] as number;
-        if ((towardsHigh || towardsLow) && rail >= 0)
-          drawn[rail] = (drawn[rail] as number) + 0.5 * h * (now + current);
-        current = now;
+        if (!wired) continue;
+        for (let r = 0; r < nodes.length; r++) railAt(r, series.rails[r]?.values[n] as number);
+        currentAt(currents.values[n] as number, h, rail);
       }
     },
     done(s: PulseState, period: Second, steps: number): TrainPulse {

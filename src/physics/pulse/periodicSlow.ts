@@ -1,7 +1,7 @@
 import type { Second } from "../../units/aliases.ts";
-import type { PulseState } from "./kernel.ts";
 import type { SlowState } from "./periodicMove.ts";
 import type { TrainSetting } from "./periodicPulse.ts";
+import type { PulseState } from "./state.ts";
 
 /*
  * States of a train that take many pulses: chamber (λ = exp(−S T/V), nothing else hangs on it), plenum

@@ -1,11 +1,12 @@
 import type { Second } from "../../units/aliases.ts";
 import { advanceRecorded } from "./fast.ts";
-import { advance, newRun, type PulseState, type Run } from "./kernel.ts";
+import { advance, newRun } from "./kernel.ts";
 import type { DriveCommand, PulseModel } from "./model.ts";
 import type { PeriodicSystem } from "./periodic.ts";
 import { newWatch, type TrainPulse, type TrainSetting } from "./periodicPulse.ts";
 import { slowStates } from "./periodicSlow.ts";
 import { newSeries, type Series } from "./series.ts";
+import type { PulseState, Run } from "./state.ts";
 
 /*
  * A train of the coupled pulse, from one opening edge to the next. Once the strip is at rest again (its motion

@@ -1,7 +1,7 @@
 import type { Second } from "../../units/aliases.ts";
-import { outputCurrent } from "./electric.ts";
-import type { PulseState, Recorder } from "./kernel.ts";
+import { outputCurrent } from "./electricOutput.ts";
 import type { PulseModel } from "./model.ts";
+import type { PulseState, Recorder } from "./state.ts";
 
 /** One recorded quantity on the run's grid. */
 export interface Column {

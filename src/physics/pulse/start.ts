@@ -2,10 +2,15 @@ import { solve } from "../../numerics/linear.ts";
 import type { Second } from "../../units/aliases.ts";
 import { settle } from "../seat.ts";
 import { type Circuit, networkOf, type OutputState } from "./circuit.ts";
-import { chooseAtRest, type Electric, layerMoment, newElectric } from "./electric.ts";
+import { huntCoefficient } from "./contact.ts";
+import { newElectric } from "./electric.ts";
+import { layerMoment } from "./electricLayers.ts";
+import { chooseAtRest } from "./electricOutput.ts";
+import type { Electric } from "./electricState.ts";
 import { gasTable, tableFlow } from "./gasTable.ts";
-import { EDGE_PARTS, type Energies, huntCoefficient, type PulseState } from "./kernel.ts";
+import { EDGE_PARTS } from "./kernel.ts";
 import type { PulseModel, StripElectrics } from "./model.ts";
+import type { Energies, PulseState } from "./state.ts";
 
 /*
  * The state at the start: rails and electrodes at rest (leakage and bleeders drawing), the strip in
