@@ -2,8 +2,8 @@ import { createHash } from "node:crypto";
 import { writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { expect, test } from "vitest";
-import { notFinite } from "../../src/cli/transient.ts";
 import { picturesLine } from "../../src/cli/pulseCommandOptions.ts";
+import { notFinite } from "../../src/cli/transient.ts";
 import type { PulseResult } from "../../src/studies/pulseResult.ts";
 import { BROKEN, example, exampleText, STRIP, scratch, staged } from "./support.ts";
 
