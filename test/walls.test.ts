@@ -6,7 +6,11 @@ import { expect, test } from "vitest";
 const SRC = join(import.meta.dirname, "..", "src");
 
 /** Each folder imports only from folders on its left, and from itself. */
-const ORDER = ["units", "numerics", "physics", "design", "sheet", "studies", "report"];
+const ORDER = ["units", "numerics", "physics", "design", "sheet"].concat([
+  "bench",
+  "studies",
+  "report",
+]);
 
 /** Rooms that may import every folder of the order; nothing imports them, but the command its server. */
 const SHELLS = ["server", "cli", "page"];
@@ -18,8 +22,9 @@ const HOST_FILES = ["fileRefusal", "folderFile", "folderStore", "folderWatch", "
 
 /** Packages that a core folder may import; none where it is not named. */
 const PACKAGES: Record<string, string[]> = {
-  numerics: ["ml-matrix", "pure-rand"],
+  numerics: ["fft.js", "ml-matrix", "pure-rand"],
   design: ["yaml"],
+  bench: ["fflate"],
   report: [],
 };
 

@@ -1,0 +1,7 @@
+import type { Kind } from "./kind.ts";
+
+/** Every kind of measurement, in the order in which a bench is worked through. */
+export const KINDS: readonly Kind[] = [];
+
+export const kindNamed = (name: string): Kind | undefined =>
+  KINDS.find((kind) => kind.name === name);
