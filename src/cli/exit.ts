@@ -10,18 +10,21 @@ export const EXIT = {
   invalid: 2,
   /** Not converged, unphysical, or an unexpected fault. */
   failed: 3,
+  /** A file of measured data can't be read. */
+  unreadable: 4,
   /** Interrupted. */
   interrupted: 130,
 } as const;
 
 export type ExitCode = (typeof EXIT)[keyof typeof EXIT];
 
-/** What each code means, for help and reference. Codes 4 and 5 belong to commands still to come. */
+/** What each code means, for help and reference. Code 5 belongs to commands still to come. */
 export const EXIT_MEANINGS: readonly (readonly [number, string])[] = [
   [EXIT.met, "done, every requirement is met"],
   [EXIT.notMet, "done, a requirement or limit is not met (--exit-zero turns it into 0)"],
   [EXIT.invalid, "usage or input invalid, nothing computed"],
   [EXIT.failed, "not converged, unphysical, or a fault of the program"],
+  [EXIT.unreadable, "a file of measured data can't be read"],
   [EXIT.interrupted, "interrupted"],
 ];
 

@@ -16,7 +16,8 @@ export type Completes =
   | "material"
   | "gas"
   | "drive"
-  | "maker";
+  | "maker"
+  | "measurement";
 
 export interface OptionRow {
   /** "--json" or "--svg". */
@@ -41,12 +42,18 @@ export interface ArgumentRow {
   completes?: Completes;
 }
 
+/** The arguments of a command in order. */
+export const argumentsOf = ({ argument, rest }: CommandRow): ArgumentRow[] =>
+  [argument, rest ?? null].filter((each) => each !== null);
+
 export interface CommandRow {
   name: string;
   summary: string;
   /** A paragraph for help and reference. */
   about: string;
   argument: ArgumentRow | null;
+  /** What stands after it, any number of times: files. */
+  rest?: ArgumentRow;
   options: readonly OptionRow[];
   examples: readonly { line: string; does: string }[];
 }

@@ -1,13 +1,13 @@
 import { Command, CommanderError, InvalidArgumentError, Option } from "commander";
 import { EXIT, EXIT_MEANINGS, Stop } from "./exit.ts";
 import type { Flags } from "./flags.ts";
-import { COMMANDS, type CommandRow, type OptionRow } from "./options.ts";
+import { argumentsOf, COMMANDS, type CommandRow, type OptionRow } from "./options.ts";
 import { trouble } from "./trouble.ts";
 import { VERSION } from "./version.ts";
 
 /** What a command line asks for. */
 export type Asked =
-  | { kind: "run"; command: string; argument: string | null; flags: Flags }
+  | { kind: "run"; command: string; argument: string | null; rest: readonly string[]; flags: Flags }
   /** Help or version: text for stdout. */
   | { kind: "tell"; text: string };
 
@@ -45,8 +45,16 @@ export function parseCommandLine(words: readonly string[], columns: number | nul
     const command = shared(commandOf(row)).addHelpText("after", examplesText(row));
     command.action((...given: unknown[]) => {
       const argument = row.argument === null ? undefined : given[0];
-      const flags = given[row.argument === null ? 0 : 1] as Flags;
-      asked = { kind: "run", command: row.name, argument: (argument as string) ?? null, flags };
+      const before = (row.argument === null ? 0 : 1) + (row.rest === undefined ? 0 : 1);
+      const rest = row.rest === undefined ? [] : (given[before - 1] as string[]);
+      const flags = given[before] as Flags;
+      asked = {
+        kind: "run",
+        command: row.name,
+        argument: (argument as string) ?? null,
+        rest,
+        flags,
+      };
     });
     program.addCommand(command);
   }
@@ -69,9 +77,10 @@ const names = () => COMMANDS.map((row) => row.name).join(", ");
 
 function commandOf(row: CommandRow): Command {
   const command = new Command(row.name).summary(row.summary).description(row.about);
-  if (row.argument !== null) {
-    const { name, required, summary, choices } = row.argument;
-    const made = command.createArgument(required ? `<${name}>` : `[${name}]`, summary);
+  for (const argument of argumentsOf(row)) {
+    const { name, required, summary, choices } = argument;
+    const many = argument === row.rest ? `${name}...` : name;
+    const made = command.createArgument(required ? `<${many}>` : `[${many}]`, summary);
     if (choices !== undefined) made.choices(choices);
     command.addArgument(made);
   }

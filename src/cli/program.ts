@@ -11,6 +11,8 @@ export type Action = (
   flags: Flags,
   look: Look,
   host: Host,
+  /** What stands after the argument. */
+  rest: readonly string[],
 ) => Outcome | Promise<Outcome>;
 
 /** Each command with what it needs, loaded when it is called for. */
@@ -53,7 +55,7 @@ export async function runCommandLine(
     const { flags } = asked;
     ascii = flags.ascii === true;
     const action = await (actions[command] as () => Promise<Action>)();
-    const outcome = await action(asked.argument, flags, lookOf(flags, host), host);
+    const outcome = await action(asked.argument, flags, lookOf(flags, host), host, asked.rest);
     const { print, plain } = await printer(json, ascii);
     const quiet = flags.quiet === true;
     for (const item of outcome.troubles)

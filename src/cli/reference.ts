@@ -1,6 +1,6 @@
 import { unitOfFigure } from "../report/figureUnits.ts";
 import { EXIT_MEANINGS } from "./exit.ts";
-import { COMMANDS, type CommandRow } from "./options.ts";
+import { argumentsOf, COMMANDS, type CommandRow } from "./options.ts";
 
 const cell = (text: string) => text.replaceAll("|", "\\|");
 
@@ -43,9 +43,14 @@ export function commandReference(): string {
 }
 
 function commandSection(row: CommandRow): string[] {
-  const { name, about, argument, options, examples } = row;
-  const word =
-    argument === null ? "" : argument.required ? ` <${argument.name}>` : ` [${argument.name}]`;
+  const { name, about, options, examples } = row;
+  const all = argumentsOf(row);
+  const word = all
+    .map((argument) => {
+      const called = argument === row.rest ? `${argument.name}...` : argument.name;
+      return argument.required ? ` <${called}>` : ` [${called}]`;
+    })
+    .join("");
   return [
     `## reedlift ${name}`,
     "",
@@ -53,12 +58,10 @@ function commandSection(row: CommandRow): string[] {
     "",
     about,
     "",
-    ...(argument === null
-      ? []
-      : [
-          `\`${argument.name}\`: ${argument.summary}${argument.choices === undefined ? "" : `: ${argument.choices.join(", ")}`}.`,
-          "",
-        ]),
+    ...all.flatMap((argument) => [
+      `\`${argument.name}\`: ${argument.summary}${argument.choices === undefined ? "" : `: ${argument.choices.join(", ")}`}.`,
+      "",
+    ]),
     "| option | default | meaning |",
     "|---|---|---|",
     ...options.map(({ flag, value, standard, summary }) => {

@@ -22,6 +22,12 @@ function argumentOf(argument: ArgumentRow | null): string {
   return argument === null ? ":" : offer(argument.completes, argument.choices);
 }
 
+/** The first argument, and what stands after it. */
+function argumentCode({ argument, rest }: CommandRow): string {
+  if (rest === undefined) return argumentOf(argument);
+  return `if (( COMP_CWORD == 2 )); then ${argumentOf(argument)}; else ${argumentOf(rest)}; fi`;
+}
+
 function commandCase(row: CommandRow): string {
   const values = row.options
     .filter((option) => option.value !== undefined)
@@ -32,7 +38,7 @@ function commandCase(row: CommandRow): string {
     `    ${row.name})`,
     ...before,
     `      if [[ $now == -* ]]; then _reedlift_words ${list(flags)}`,
-    `      else ${argumentOf(row.argument)}; fi ;;`,
+    `      else ${argumentCode(row)}; fi ;;`,
   ].join("\n");
 }
 

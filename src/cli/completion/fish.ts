@@ -22,6 +22,7 @@ function commandLines(row: CommandRow): string[] {
   lines.push(`${here} -l help -d 'show this help'`);
   if (row.argument !== null)
     lines.push(`${here} ${offer(row.argument.completes, row.argument.choices)}`);
+  if (row.rest !== undefined) lines.push(`${here} ${offer(row.rest.completes, row.rest.choices)}`);
   return lines;
 }
 

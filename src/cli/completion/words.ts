@@ -1,3 +1,4 @@
+import { KINDS } from "../../bench/kinds.ts";
 import { BUILT_IN_MATERIALS } from "../../design/materialOf.ts";
 import { GASES } from "../../physics/tables/gases.ts";
 import type { Completes } from "../options.ts";
@@ -42,6 +43,8 @@ export function wordsFor(completes: Completes | undefined): readonly string[] | 
       return DRIVE_NAMES;
     case "maker":
       return MADE_BY;
+    case "measurement":
+      return KINDS.map((kind) => kind.name);
     case undefined:
       return [];
     default:

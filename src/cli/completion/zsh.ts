@@ -26,6 +26,8 @@ function commandCase(row: CommandRow): string {
     const { name, required, completes, choices } = row.argument;
     specs.push(`'1:${required ? "" : ":"}${name}:${inQuotes(action(completes, choices))}'`);
   }
+  if (row.rest !== undefined)
+    specs.push(`'*:${row.rest.name}:${inQuotes(action(row.rest.completes, row.rest.choices))}'`);
   return `        ${row.name})\n          _arguments \\\n            ${specs.join(" \\\n            ")} ;;`;
 }
 
