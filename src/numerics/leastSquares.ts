@@ -236,7 +236,12 @@ function dampedStep(
 }
 
 /** Householder QR in place: the upper triangle of A becomes R, b becomes Qᵀ b. */
-function triangularise(A: Float64Array, b: Float64Array, rows: number, columns: number): void {
+export function triangularise(
+  A: Float64Array,
+  b: Float64Array,
+  rows: number,
+  columns: number,
+): void {
   for (let k = 0; k < columns; k++) {
     let norm = 0;
     for (let i = k; i < rows; i++) norm += A[i * columns + k]! ** 2;
