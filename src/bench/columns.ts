@@ -22,8 +22,7 @@ export function columnIfAny(data: Data, role: string): Float64Array | null {
   if (found === undefined) return null;
   const bad = found.findIndex((value) => !Number.isFinite(value));
   if (bad < 0) return found;
-  const where =
-    data.firstRow === null ? `row ${bad} of the array` : `row ${data.firstRow + bad}`;
+  const where = data.firstRow === null ? `row ${bad} of the array` : `row ${data.firstRow + bad}`;
   throw new BenchProblem(`${data.name}, ${where}`, `no number for ${role}`, "leave the row out");
 }
 

@@ -1,7 +1,8 @@
 import type { Kind } from "./kind.ts";
+import { OPENING } from "./opening/kind.ts";
 
 /** Every kind of measurement, in the order in which a bench is worked through. */
-export const KINDS: readonly Kind[] = [];
+export const KINDS: readonly Kind[] = [OPENING];
 
 export const kindNamed = (name: string): Kind | undefined =>
   KINDS.find((kind) => kind.name === name);

@@ -30,6 +30,8 @@ const SUFFIXES: readonly SuffixRow[] = [
   { suffix: "_kg_s", kind: "mass flow", machine: "kg/s" },
   { suffix: "_V_m", kind: "field", machine: "V/m" },
   { suffix: "_m_s", kind: "speed", machine: "m/s" },
+  { suffix: "_N_V", kind: null, machine: "N/V", print: { unit: "mN/V", factor: 1e-3 } },
+  { suffix: "_V_Pa", kind: null, machine: "V/Pa", print: { unit: "V/bar", factor: 1e-5 } },
   { suffix: "_m_K", kind: null, machine: "m/K", print: { unit: "μm/K", factor: 1e-6 } },
   { suffix: "_ohm", kind: "resistance", machine: "ohm" },
   { suffix: "_turns", kind: null, machine: "turn", print: { unit: "turns", factor: 1 } },
