@@ -120,6 +120,22 @@ window.pictures = [
     "sentence": "Output and lift of first-valve in time for 5 drives: soft landing, switch 0.30 m/s at worst, no satellite; step 1.70 m/s at worst, 2 satellites; ZV, switch 0.71 m/s at worst, 1 satellite; ramp, waveform 0.55 m/s at worst, 1 satellite; raised cosine, waveform 0.41 m/s at worst, 1 satellite. Taken: soft landing, switch."
   },
   {
+    "name": "reduce-fit",
+    "sentence": "Damped oscillation, 1 mode, to the ring-down after 0.4 ms: converged, 900 points scatter by 12 mV about the fitted curve."
+  },
+  {
+    "name": "reduce-fit-failed",
+    "sentence": "Damped oscillation, 1 mode, to the ring-down after 0.4 ms: not converged, 900 points scatter by 12 mV about the fitted curve."
+  },
+  {
+    "name": "reduce-trace",
+    "sentence": "Measured signal, gate of ring-down.csv, 4000 rows, with 5 marks."
+  },
+  {
+    "name": "reduce-comparison",
+    "sentence": "1 of 2 values agree with what was expected; these do not: first resonance against the design with En -1.35."
+  },
+  {
     "name": "map-unfinished",
     "sentence": "Over free lengths from 4.5 mm to 16.2 mm and voltages of bias from −30 V to −345 V every requirement is met in 28 % of the places, 71 of 825 cells computed: best at 8.89 mm and −135 V with 51 % left, where opening voltage over the switched step binds; now 9 mm and −150 V with 49 % left."
   }

@@ -26,6 +26,16 @@ import { writtenPulse, writtenTravel } from "./pulseRun.ts";
 import { rateChart } from "../../src/report/figures/rateChart.ts";
 import { rateMap } from "../../src/report/figures/rateMap.ts";
 import { COARSE_CELLS, writtenRates, writtenRatesMap } from "./ratesRun.ts";
+import { reduceComparison } from "../../src/report/figures/reduceComparison.ts";
+import { reduceFit } from "../../src/report/figures/reduceFit.ts";
+import { reduceTrace } from "../../src/report/figures/reduceTrace.ts";
+import {
+  WRITTEN_KIND,
+  writtenComparisons,
+  writtenData,
+  writtenFit,
+  writtenReduction,
+} from "./reducedRun.ts";
 import { shapeChart } from "../../src/report/figures/shapeChart.ts";
 import { writtenShapes } from "./shapeRun.ts";
 import { driveChain } from "../../src/report/figures/driveChain.ts";
@@ -107,6 +117,15 @@ export function pictures(): Record<string, Figure | null> {
     "rate-map": rateMap(first, writtenRatesMap(), from),
     "rate-map-unfinished": rateMap(first, writtenRatesMap(COARSE_CELLS + 40), from),
     shapes: shapeChart(first, writtenShapes(), from),
+    "reduce-fit": reduceFit(first, writtenFit(), "fit-1", from),
+    "reduce-fit-failed": reduceFit(
+      first,
+      { ...writtenFit(), status: "not converged", ended: "100 iterations did not settle it" },
+      "fit-1",
+      from,
+    ),
+    "reduce-trace": reduceTrace(WRITTEN_KIND, writtenData(), writtenReduction().marks, "trace", from),
+    "reduce-comparison": reduceComparison(first, writtenComparisons(), from),
     "map-unfinished": mapChart(first, unfinished.next().value, from),
   };
 }

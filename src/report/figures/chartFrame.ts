@@ -1,8 +1,7 @@
-import type { Design } from "../../design/design.ts";
 import type { Scale } from "./axis.ts";
 import { note } from "./axis.ts";
 import type { PlotAxis } from "./figure.ts";
-import { type FigureOptions, frame, originLine } from "./figure.ts";
+import { type FigureOptions, frame, type Named, originLine } from "./figure.ts";
 import { type Point, rect, svgDocument } from "./svg.ts";
 import { wrapWords } from "./textSize.ts";
 import { PAPER, SIZE } from "./theme.ts";
@@ -46,14 +45,14 @@ export interface ChartWords {
 
 /** The finished picture; a bare one has neither title, origin line nor ground. */
 export function chartDocument(
-  design: Design,
+  of: Named,
   options: FigureOptions,
   { width, height, bare }: Sheet,
   { name, title, beside, sentence, defs }: ChartWords,
   body: readonly string[],
 ): string {
   const size = { width, height };
-  const parts = bare ? body : [...frame(size, title, beside, originLine(design, options)), ...body];
+  const parts = bare ? body : [...frame(size, title, beside, originLine(of, options)), ...body];
   const svg = svgDocument({ ...size, name, title, sentence, defs }, parts);
   return bare ? svg.replace(`${rect(0, 0, width, height, { fill: PAPER })}\n`, "") : svg;
 }

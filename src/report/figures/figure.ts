@@ -1,4 +1,3 @@
-import type { Design } from "../../design/design.ts";
 import { note } from "./axis.ts";
 import { text } from "./svg.ts";
 import { textWidth } from "./textSize.ts";
@@ -54,8 +53,13 @@ export interface Plot {
   }[];
 }
 
-export function originLine(design: Design, options: FigureOptions): string {
-  return options.origin ?? design.name;
+/** What a picture is of: a design, or a measurement by the name of its file. */
+export interface Named {
+  name: string;
+}
+
+export function originLine(of: Named, options: FigureOptions): string {
+  return options.origin ?? of.name;
 }
 
 /** Title at the top left, what it shows of beside it, origin at the bottom left. */
