@@ -23,12 +23,10 @@ export async function buildPage(version) {
   const { build } = await import("esbuild");
   rmSync(OUT, { recursive: true, force: true });
   mkdirSync(ASSETS, { recursive: true });
-  const { metafile } = await build({
+  const common = {
     absWorkingDir: ROOT,
-    entryPoints: { page: "src/page/main.tsx", worker: "src/page/worker/main.ts" },
     outdir: ASSETS,
     bundle: true,
-    splitting: true,
     format: "esm",
     platform: "browser",
     target: ["es2022", "chrome110", "firefox115", "safari16.4"],
@@ -43,8 +41,22 @@ export async function buildPage(version) {
     define: { "process.env.NODE_ENV": '"production"' },
     metafile: true,
     logLevel: "warning",
+  };
+  const { metafile } = await build({
+    ...common,
+    entryPoints: {
+      page: "src/page/main.tsx",
+      worker: "src/page/worker/main.ts",
+      "bench-style": "src/page/style/bench.css",
+    },
+    splitting: true,
   });
-  const outputs = Object.entries(metafile.outputs);
+  // By itself, so that what the page loads first is not cut into more pieces.
+  const bench = await build({
+    ...common,
+    entryPoints: { "bench-worker": "src/page/worker/bench.ts" },
+  });
+  const outputs = Object.entries({ ...metafile.outputs, ...bench.metafile.outputs });
   const made = (test) => `/assets/${basename(outputs.find(([path, out]) => test(path, out))[0])}`;
   const put = (name, text) => {
     const file = hashed(name, text);
@@ -55,6 +67,8 @@ export async function buildPage(version) {
   const values = {
     script: made((path, out) => out.entryPoint === "src/page/main.tsx" && path.endsWith(".js")),
     worker: made((_, out) => out.entryPoint === "src/page/worker/main.ts"),
+    benchWorker: made((_, out) => out.entryPoint === "src/page/worker/bench.ts"),
+    benchStyle: made((path) => /bench-style-[A-Z0-9]+\.css$/i.test(path)),
     style: made((path) => /page-[A-Z0-9]+\.css$/i.test(path)),
     font: made((path) => /plex-sans-Regular-Latin1-[A-Z0-9]+\.woff2$/i.test(path)),
     icon: put("icon.svg", read("src", "page", "icon.svg")),

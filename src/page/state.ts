@@ -77,6 +77,8 @@ export interface PageState {
   saving: boolean;
   dialog: Dialog | null;
   theme: Theme;
+  /** How the bench stands; it is computed where the bench is. */
+  benchMark: "not looked at" | "open question" | "answered" | "not met";
   /** A sentence for screen readers. */
   said: string;
 }
@@ -105,6 +107,7 @@ export const usePage = create<PageState>()(() => ({
   saving: false,
   dialog: null,
   theme: "as the system",
+  benchMark: "not looked at",
   said: "",
 }));
 

@@ -1,7 +1,16 @@
 import type { FigureId } from "./worker/requests.ts";
 
 /** The steps of the job, in its order. */
-export type StepId = "need" | "strip" | "wiring" | "length" | "seat" | "drive" | "pulse" | "rate";
+export type StepId =
+  | "need"
+  | "strip"
+  | "wiring"
+  | "length"
+  | "seat"
+  | "drive"
+  | "pulse"
+  | "rate"
+  | "bench";
 
 export type PictureId =
   | FigureId
@@ -12,7 +21,11 @@ export type PictureId =
   | "pulse-figures"
   | "rates"
   | "rate-map"
-  | "shapes";
+  | "shapes"
+  | BenchPictureId;
+
+/** Pictures of the bench, which is fetched when it is first looked at. */
+export type BenchPictureId = "bench-file" | "bench-trace" | "bench-values";
 
 export interface Step {
   id: StepId;
@@ -211,6 +224,20 @@ export const STEPS: readonly Step[] = [
     more: [],
     groups: [],
     theory: ["The pulse in time"],
+  },
+  {
+    id: "bench",
+    name: "Bench",
+    asks: "What was measured. Files stay on this computer and are only read.",
+    pictures: [
+      { id: "bench-file", name: "File" },
+      { id: "bench-trace", name: "Trace" },
+      { id: "bench-values", name: "Values" },
+    ],
+    main: [],
+    more: [],
+    groups: [],
+    theory: ["The bench", "Uncertainty"],
   },
 ];
 

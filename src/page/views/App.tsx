@@ -1,5 +1,6 @@
 import { memo, startTransition, useEffect, useState } from "react";
 import { type PageState, textNow, usePage } from "../state.ts";
+import { Bench } from "./Bench.tsx";
 import { Dialogs } from "./Dialogs.tsx";
 import { Header } from "./Header.tsx";
 import { InputColumn } from "./InputColumn.tsx";
@@ -36,8 +37,7 @@ const Contents = memo(function Contents() {
           <StepList />
           <div className="work">
             <Problems />
-            {parts > 1 ? <InputColumn /> : <section className="inputs" />}
-            {parts > 0 ? <PictureColumn /> : <section className="picture" />}
+            <Work parts={parts} />
           </div>
           {parts > 0 ? <Margins /> : <section className="margins" />}
         </main>
@@ -51,6 +51,18 @@ const Contents = memo(function Contents() {
     </>
   );
 });
+
+/** Inputs and picture of the step; the bench has its own. */
+function Work({ parts }: { parts: number }) {
+  const bench = usePage((state) => state.step === "bench");
+  if (bench && parts > 1) return <Bench />;
+  return (
+    <>
+      {parts > 1 ? <InputColumn /> : <section className="inputs" />}
+      {parts > 0 ? <PictureColumn /> : <section className="picture" />}
+    </>
+  );
+}
 
 function Spoken() {
   const said = usePage((state) => state.said);

@@ -121,5 +121,8 @@ function Picture({ id, head }: { id: PictureId; head: React.ReactNode }) {
           empty="A map over the stand-off needs a seat and something to ask for."
         />
       );
+    default:
+      // The pictures of the bench have a column of their own.
+      return null;
   }
 }

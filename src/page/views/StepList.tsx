@@ -16,12 +16,13 @@ export function StepList() {
   const text = usePage(textNow);
   const ofPulse = usePulse((state) => pulseMark(state, text));
   const ofRates = useRates((state) => rateMark(state, text));
+  const ofBench = usePage((state) => state.benchMark);
   return (
     <nav className="steps" aria-label="Steps">
       <ol>
         {STEPS.map(({ id, name }, i) => {
           const found = list[i] as Mark;
-          const own = id === "pulse" ? ofPulse : id === "rate" ? ofRates : found;
+          const own = { pulse: ofPulse, rate: ofRates, bench: ofBench }[id as string] ?? found;
           const mark = found === "not read" ? found : own;
           return (
             <li key={id}>

@@ -9,7 +9,7 @@ export const KEYS = [
   { keys: "Ctrl Y or Ctrl Shift Z", does: "do it again" },
   { keys: "Ctrl S", does: "save to the file" },
   {
-    keys: "Alt 1 to Alt 8",
+    keys: "Alt 1 to Alt 9",
     does: "the steps: need, strip, wiring, free length, seat, drive, pulse, rate",
   },
   {
@@ -52,7 +52,7 @@ export function useKeys(): void {
         event.preventDefault();
         (document.activeElement as HTMLElement | null)?.blur();
         void save();
-      } else if (event.altKey && !command && /^[1-8]$/.test(event.key)) {
+      } else if (event.altKey && !command && /^[1-9]$/.test(event.key)) {
         const step = STEPS[Number(event.key) - 1];
         if (step === undefined || get().dialog !== null) return;
         event.preventDefault();

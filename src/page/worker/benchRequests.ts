@@ -1,0 +1,128 @@
+import type { Recipe } from "../../bench/import/recipe.ts";
+import type { FileProblem, Question, Reading } from "../../bench/import/types.ts";
+import type { Role, Setting } from "../../bench/kind.ts";
+import type { TraceMark } from "../../bench/reduction.ts";
+import type { Drawn } from "./requests.ts";
+
+/** What the page asks the worker of the bench, and what comes back. Everything here can be copied. */
+
+/** A kind of measurement without what reduces it. */
+export interface KindLook {
+  name: string;
+  summary: string;
+  roles: readonly Role[];
+  settings: readonly Setting[];
+  files: { min: number; max: number; labels?: readonly string[] };
+}
+
+export interface ReadRequest {
+  /** Number of the file on the page. */
+  id: number;
+  file: File;
+  kind: string;
+  /** A kept recipe, null for none; what the user said of this file goes before it. */
+  recipe: Recipe | null;
+  choices: Recipe;
+}
+
+export interface Progress {
+  /** 0 to 1. */
+  share: number;
+  rows: number;
+}
+
+/** How the reading of a file ended. */
+export type FileAnswer =
+  | {
+      outcome: "data";
+      reading: Reading;
+      passed: readonly FileProblem[];
+      rows: number;
+      /** Sample interval in s where the time is evenly spaced. */
+      interval: number | null;
+      /** What each role's numbers are, in order of the columns. */
+      roles: readonly string[];
+      /** What was used, to be kept under a name. */
+      recipe: Recipe;
+    }
+  | { outcome: "ask"; reading: Reading; questions: readonly Question[] }
+  | { outcome: "refused"; reading: Reading | null; problems: readonly FileProblem[] }
+  | { outcome: "stopped" };
+
+/** A measurement from which nothing can be said. */
+export interface Refusal {
+  where: string;
+  found: string;
+  allowed: string;
+}
+
+export interface ReduceRequest {
+  kind: string;
+  /** Files in order, by number. */
+  files: readonly number[];
+  settings: readonly { key: string; text: string }[];
+  /** Text of the design on the page and its name; null: none. */
+  design: { text: string; name: string } | null;
+  /** Size of the pictures of fits, px. */
+  size: { width: number; height: number };
+}
+
+/** A value in words: "2711.3(4) Hz". */
+export interface ValueLine {
+  key: string;
+  name: string;
+  /** null: there is none, and `reason` says why. */
+  text: string | null;
+  /** "2710.5 … 2712.1 Hz"; null: none can be stated. */
+  interval: string | null;
+  freedom: string;
+  reason: string | null;
+  budget: readonly { source: string; text: string; share: number }[];
+}
+
+/** A value beside one prediction, in words. */
+export interface BesideLine {
+  key: string;
+  name: string;
+  of: "design" | "catalogue";
+  measured: string;
+  predicted: string;
+  /** "+2.3 %". */
+  difference: string;
+  en: string | null;
+  agrees: boolean | null;
+  says: string;
+  from: string;
+}
+
+/** A fit in words, with its picture. */
+export interface FitLook {
+  title: string;
+  converged: boolean;
+  ended: string;
+  quality: string;
+  parameters: readonly { name: string; text: string; start: string; state: string }[];
+  correlations: string | null;
+  figure: Drawn | null;
+}
+
+export interface TableLook {
+  title: string;
+  columns: readonly string[];
+  rows: readonly (readonly string[])[];
+}
+
+export interface ReducedGiven {
+  ok: true;
+  kind: string;
+  verdict: string;
+  values: readonly ValueLine[];
+  beside: readonly BesideLine[];
+  fits: readonly FitLook[];
+  warnings: readonly string[];
+  tables: readonly TableLook[];
+  /** Marks on the trace of each file, by number of the file. */
+  marks: Readonly<Record<number, readonly TraceMark[]>>;
+}
+
+export type ReducedAnswer = ReducedGiven | { ok: false; refusals: readonly Refusal[] };
