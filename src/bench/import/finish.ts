@@ -8,6 +8,7 @@ import type { Settled } from "./settle.ts";
 import { clippedRun, coarse } from "./signals.ts";
 import { evenInterval, standing, timeFaults } from "./times.ts";
 import type { ImportOptions, ImportResult, Reading, RowFault } from "./types.ts";
+import { COMPUTED } from "./words.ts";
 
 /** Raw numbers of a file, before they are quantities. */
 export interface RawTable {
@@ -119,9 +120,6 @@ export function concluded(
   };
 }
 
-/** Said of files that this program wrote: they were computed, so that nothing in them was clipped. */
-export const COMPUTED = "written by this program";
-
 const withRaw = (
   table: RawTable,
   index: number,
@@ -184,11 +182,12 @@ function allowed(said: Recipe): ReadonlySet<string> {
 /** What was used, so that the next file of this layout needs no questions. */
 function recipeOf(reading: Reading, mapping: Mapping, said: Recipe): Recipe {
   const names = reading.columns.map((column) => column.name);
+  const named = reading.format !== "text" || reading.namesRow !== null;
   const roles: Record<string, NonNullable<Recipe["roles"]>[string]> = {};
   for (const { role, index } of mapping.parts) {
     const own = said.roles?.[role.key] ?? {};
     const name = names[index] as string;
-    const once = names.filter((other) => other === name).length === 1 && reading.namesRow !== null;
+    const once = names.filter((other) => other === name).length === 1 && named;
     roles[role.key] = { ...own, column: once ? name : index + 1 };
   }
   for (const [key, value] of Object.entries(said.roles ?? {}))

@@ -16,16 +16,22 @@
  * `result.recipe` written by `recipeText` is a kept recipe: `startImport({ …, recipe })` applies it, or says why the
  * file's layout is another one. `readingText(result.reading)` is what was taken for what, in lines for a person.
  *
- * Arrays: `importTable({ name, roles }, npyTable(bytes))`, `npzTable(bytes)`; what a Parquet file holds is handed in
- * as the same kind of table by the command line and the page.
+ * Arrays: `importTable({ name, roles }, npyTable(bytes))`, or `npzTable(bytes)`; the room that may wait reads Parquet
+ * (src/cli/dataInputArrays.ts) and hands what it holds to `parquetTable`. A FormatProblem becomes a refusal by
+ * `unreadableArrays`.
  */
 import { TextImport } from "./textImport.ts";
 import type { ImportOptions } from "./types.ts";
 
+export { FormatProblem } from "./formatProblem.ts";
+export { isNpy, npyTable } from "./npy.ts";
+export { isZip, npzTable } from "./npz.ts";
+export { type ParquetContent, parquetTable } from "./parquet.ts";
 export { readingText } from "./readingText.ts";
 export type { Recipe, RoleRecipe } from "./recipe.ts";
 export { merged } from "./recipe.ts";
 export { type RecipeProblem, type RecipeResult, readRecipe, recipeText } from "./recipeText.ts";
+export { type ArrayColumn, type ArrayTable, importTable, unreadableArrays } from "./table.ts";
 export type { TextImport } from "./textImport.ts";
 export type {
   ColumnReading,

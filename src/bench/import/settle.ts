@@ -8,6 +8,7 @@ import { type Mapping, mapped } from "./mapping.ts";
 import { merged, type Recipe } from "./recipe.ts";
 import { misfit } from "./recipeFit.ts";
 import type { ColumnReading, FileProblem, ImportOptions, Question, Reading } from "./types.ts";
+import { COMPUTED } from "./words.ts";
 
 /** What the head of a text file settles: how to read its rows, or why that is not certain. */
 export type Settled =
@@ -200,11 +201,15 @@ function readingOf(lines: readonly HeadLine[], candidate: Candidate, heading: He
     columns,
     interval: null,
     lines: lines.slice(0, SHOWN).map((line) => line.text.slice(0, 200)),
-    notes: [],
+    notes: OWN.test(lines[0]?.text ?? "") ? [COMPUTED] : [],
   };
 }
 
-function withRoles(reading: Reading, roles: readonly Role[], mapping: Mapping): Reading {
+/** First line of a table that this program wrote from what it computed. */
+const OWN = /^# program: reedlift /;
+
+/** The reading with each column's role. */
+export function withRoles(reading: Reading, roles: readonly Role[], mapping: Mapping): Reading {
   const columns = reading.columns.map((column, j) => {
     const used = roles.filter((role) => mapping.why.get(role.key)?.index === j);
     const [role] = used;
