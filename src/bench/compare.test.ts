@@ -104,6 +104,11 @@ test("design and catalogue stand side by side in the order of the values; what w
   ]);
 });
 
+test("the rounding of a computation is no uncertainty", () => {
+  const [row] = compare(KIND, reduction(value("a_m", 1, 0.1)), [predicted("a_m", 0.3, 4.6e-15)]);
+  expect(row).toMatchObject({ en: null, predicted: { value: 0.3, u: null } });
+});
+
 test("a prediction of zero has no relative difference", () => {
   const [row] = compare(KIND, reduction(value("a_m", 1, 0.1)), [predicted("a_m", 0, 1)]);
   expect(row!.relative).toBeNull();

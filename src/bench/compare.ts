@@ -56,8 +56,8 @@ export function compare(
 
 function besideOne(kind: Kind, value: Value, prediction: Prediction): Comparison[] {
   if (value.value === null || !Number.isFinite(prediction.value)) return [];
-  const uMeasured = stated(value.u);
-  const uPredicted = stated(prediction.u);
+  const uMeasured = stated(value.u, value.value);
+  const uPredicted = stated(prediction.u, prediction.value);
   const reason = whyNot(value, uMeasured, uPredicted, prediction.of);
   const en =
     uMeasured === null || uPredicted === null
@@ -83,9 +83,12 @@ function besideOne(kind: Kind, value: Value, prediction: Prediction): Comparison
   ];
 }
 
+/** Relative uncertainties below this are the rounding of a computation. */
+const ROUNDING = 1e-12;
+
 /** A standard uncertainty that says something: zero is no knowledge, only the lack of a number. */
-const stated = (u: number | null): number | null =>
-  u !== null && Number.isFinite(u) && u > 0 ? u : null;
+const stated = (u: number | null, value: number): number | null =>
+  u !== null && Number.isFinite(u) && u > ROUNDING * Math.abs(value) ? u : null;
 
 function whyNot(
   value: Value,

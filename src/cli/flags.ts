@@ -34,6 +34,18 @@ export interface Flags {
   drive?: string;
   sampleRate?: string;
   timing?: string;
+  /** Of `reduce`; quantities as written. */
+  design?: string;
+  set?: readonly string[];
+  column?: readonly string[];
+  unit?: readonly string[];
+  scale?: readonly string[];
+  offset?: readonly string[];
+  readAs?: readonly string[];
+  leaveOut?: string;
+  useAsIs?: string;
+  recipe?: string;
+  saveRecipe?: string;
   exitZero?: true;
   dryRun?: true;
   ascii?: true;

@@ -1,5 +1,6 @@
 import { pulseCommandRow } from "./pulseCommandRow.ts";
 import { ratesCommandRow } from "./ratesCommandRow.ts";
+import { reduceCommandRow } from "./reduceCommandRow.ts";
 import { shapeCommandRow } from "./shapeCommandRow.ts";
 
 /**
@@ -142,6 +143,7 @@ export const COMMANDS: readonly CommandRow[] = [
   pulseCommandRow({ json: JSON_OUT, tables: TABLES, common: COMMON }),
   ratesCommandRow({ json: JSON_OUT, tables: TABLES, common: COMMON }),
   shapeCommandRow({ json: JSON_OUT, tables: TABLES, common: COMMON }),
+  reduceCommandRow({ json: JSON_OUT, tables: TABLES, common: COMMON }),
   {
     name: "serve",
     summary: "the page: a design drawn to scale, its margins beside it, in a browser",

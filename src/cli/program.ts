@@ -21,6 +21,7 @@ const ACTIONS: Readonly<Record<string, () => Promise<Action>>> = {
   pulse: async () => (await import("./pulseCommand.ts")).pulseCommand,
   rates: async () => (await import("./ratesCommand.ts")).ratesCommand,
   shape: async () => (await import("./shapeCommand.ts")).shapeCommand,
+  reduce: async () => (await import("./reduceCommand.ts")).reduceCommand,
   schema: async () => (await import("./schemaCommand.ts")).schemaCommand,
   materials: async () => (await import("./tablesCommand.ts")).materialsCommand,
   gases: async () => (await import("./tablesCommand.ts")).gasesCommand,

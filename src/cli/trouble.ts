@@ -58,7 +58,8 @@ export function troubleText(item: Trouble): string {
   const head = item.path === "" ? place : `${place}  ${item.path}`;
   const lines = [`${head}: ${item.severity === "warning" ? "note: " : ""}${item.message}`];
   if (item.found !== "") lines.push(`    found    ${item.found}`);
-  if (item.allowed !== "") lines.push(`    allowed  ${item.allowed}`);
+  if (item.allowed !== "")
+    lines.push(`    allowed  ${item.allowed.replaceAll("\n", "\n             ")}`);
   if (item.hint !== "") lines.push(`    hint     ${item.hint}`);
   return `${lines.join("\n")}\n`;
 }

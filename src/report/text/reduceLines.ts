@@ -77,9 +77,12 @@ function unitFor(key: string, largest: number): { unit: string; factor: number; 
   };
 }
 
-/** Degrees of freedom as the bench writes them: whole where they are many. */
+/** From here on they change nothing that could be seen. */
+const MANY = 1000;
+
+/** Degrees of freedom as the bench writes them: whole where they are many, none where they do not matter. */
 export function freedom(nu: number): string {
-  if (!Number.isFinite(nu)) return "";
+  if (!(nu < MANY)) return "";
   return nu >= 10 ? nu.toFixed(0) : nu.toFixed(1).replace(/\.0$/, "");
 }
 

@@ -14,7 +14,8 @@ export function fitLines(fit: Fit, style: TextStyle): string[] {
   const { points, free, chiSquared, reduced, weighted, correlations } = fit;
   const count = `${points} points, ${free} free ${free === 1 ? "parameter" : "parameters"}`;
   const { yUnit } = fit.curve;
-  const unit = weighted || yUnit === "" ? "" : ` (${yUnit})²`;
+  const bare = /^[^\W\d]+$/u.test(yUnit);
+  const unit = weighted || yUnit === "" ? "" : ` ${bare ? yUnit : `(${yUnit})`}²`;
   const left =
     reduced === null
       ? ", no point left over"

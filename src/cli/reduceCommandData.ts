@@ -1,0 +1,141 @@
+import { createHash } from "node:crypto";
+import { type FileHandle, open, stat } from "node:fs/promises";
+import { type ImportOptions, type ImportResult, startImport } from "../bench/import/index.ts";
+import { EXIT, Stop } from "./exit.ts";
+import type { Host } from "./host.ts";
+import { type ArrayFormat, arrayFormat, importArrays } from "./reduceCommandArrays.ts";
+import { trouble } from "./trouble.ts";
+
+/** What came of one file, with what names it in a provenance. */
+export interface Measured {
+  result: ImportResult;
+  /** Path as given; "standard input" for `-`. */
+  name: string;
+  /** Null where the rest was not read because its first lines said enough. */
+  bytes: number | null;
+  sha256: string | null;
+}
+
+/** Bytes that are read at once. */
+const CHUNK = 1 << 22;
+/** Largest binary file that is taken into memory. */
+const ARRAYS_MAX = 2 ** 31 - 1;
+
+/** Chunks of a file or of standard input, with the bytes that there are in all, null where that is not known. */
+interface Source {
+  total: number | null;
+  chunks: AsyncIterable<Uint8Array>;
+}
+
+/**
+ * Reads a file of measured data in one pass: hashed as it is read, never held as a whole while it is text.
+ * @param progress told which share has been read
+ * @throws Stop with exit code 4 where the file can't be read
+ */
+export async function readMeasured(
+  path: string,
+  host: Host,
+  options: Omit<ImportOptions, "name">,
+  progress: (share: number) => void,
+): Promise<Measured> {
+  const name = path === "-" ? "standard input" : path;
+  const source = path === "-" ? { total: null, chunks: streamed(host) } : await opened(path);
+  const hash = createHash("sha256");
+  const text = startImport({ ...options, name });
+  let format: ArrayFormat | null = null;
+  const parts: Uint8Array[] = [];
+  let bytes = 0;
+  let [whole, enough] = [false, false];
+  try {
+    for await (const chunk of source.chunks) {
+      if (bytes === 0) format = arrayFormat(chunk);
+      bytes += chunk.length;
+      hash.update(chunk);
+      if (format !== null) {
+        if (bytes > ARRAYS_MAX) throw tooLarge(name, bytes);
+        parts.push(chunk.slice());
+      } else if (text.push(chunk) === "enough") {
+        enough = true;
+        break;
+      }
+      if (source.total !== null) progress(bytes / source.total);
+    }
+    whole = format !== null || !enough;
+  } catch (error) {
+    throw error instanceof Stop ? error : unreadable(name, error as NodeJS.ErrnoException);
+  }
+  const result =
+    format === null
+      ? text.finish()
+      : await importArrays(format, Buffer.concat(parts), { ...options, name });
+  return whole
+    ? { result, name, bytes, sha256: hash.digest("hex") }
+    : { result, name, bytes: null, sha256: null };
+}
+
+async function* streamed(host: Host): AsyncIterable<Uint8Array> {
+  for await (const part of host.stdin()) yield typeof part === "string" ? Buffer.from(part) : part;
+}
+
+async function opened(path: string): Promise<Source> {
+  let handle: FileHandle;
+  let size: number;
+  try {
+    const found = await stat(path);
+    if (!found.isFile())
+      throw new Stop(
+        EXIT.unreadable,
+        trouble("not-a-file", "not a file", {
+          file: path,
+          found: found.isDirectory() ? "a folder" : "a pipe or device",
+          allowed: "a file of measured data",
+          hint: found.isDirectory() ? "" : "to read from a program, give - and pipe it in",
+        }),
+      );
+    size = found.size;
+    handle = await open(path, "r");
+  } catch (error) {
+    throw error instanceof Stop ? error : unreadable(path, error as NodeJS.ErrnoException);
+  }
+  return { total: size === 0 ? null : size, chunks: pieces(handle) };
+}
+
+/** Pieces of a file; the same memory is used for each second one. */
+async function* pieces(handle: FileHandle): AsyncIterable<Uint8Array> {
+  try {
+    const buffers = [new Uint8Array(CHUNK), new Uint8Array(CHUNK)];
+    const read = (k: number) => handle.read(buffers[k % 2] as Uint8Array, 0, CHUNK, null);
+    let next = read(0);
+    for (let k = 0; ; k++) {
+      const { bytesRead } = await next;
+      if (bytesRead === 0) return;
+      // The next piece is fetched while this one is worked on.
+      next = read(k + 1);
+      next.catch(() => undefined);
+      yield (buffers[k % 2] as Uint8Array).subarray(0, bytesRead);
+    }
+  } finally {
+    await handle.close();
+  }
+}
+
+function unreadable(file: string, { code }: NodeJS.ErrnoException): Stop {
+  const [word, message] =
+    code === "ENOENT" || code === "ENOTDIR"
+      ? ["no-such-file", "there is no such file"]
+      : code === "EACCES" || code === "EPERM"
+        ? ["no-permission", "no permission to read this file"]
+        : ["not-readable", `the file can't be read (${code ?? "no reason known"})`];
+  return new Stop(EXIT.unreadable, trouble(word as string, message as string, { file }));
+}
+
+function tooLarge(file: string, bytes: number): Stop {
+  return new Stop(
+    EXIT.unreadable,
+    trouble("too-large", "a binary file of this size is not read", {
+      file,
+      found: `more than ${bytes} bytes`,
+      allowed: `${ARRAYS_MAX} bytes; a text table may be longer`,
+    }),
+  );
+}
