@@ -49,7 +49,7 @@ export async function runCommandLine(
   try {
     const asked = parseCommandLine(words, host.columns);
     if (asked.kind === "tell") {
-      host.out(asked.text);
+      host.out(await withMore(asked.text, words, host.columns));
       return EXIT.met;
     }
     command = asked.command;
@@ -82,6 +82,17 @@ export async function runCommandLine(
       );
     return stop.code;
   }
+}
+
+/** What a command's help says that only its own tables know. */
+async function withMore(
+  text: string,
+  words: readonly string[],
+  columns: number | null,
+): Promise<string> {
+  if (words[0] !== "reduce") return text;
+  const { reduceHelp } = await import("./reduceCommandHelp.ts");
+  return reduceHelp(text, words, columns);
 }
 
 function lookOf(flags: Flags, host: Host): Look {

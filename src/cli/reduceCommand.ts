@@ -13,7 +13,7 @@ import type { Flags } from "./flags.ts";
 import type { Host } from "./host.ts";
 import { described, readInput } from "./input.ts";
 import type { Look, Outcome } from "./outcome.ts";
-import { type Measured, readMeasured } from "./reduceCommandData.ts";
+import { type Measured, readMeasured, sizeOf } from "./reduceCommandData.ts";
 import { checkReduceFiles, writeReduceFiles } from "./reduceCommandFiles.ts";
 import { type ReduceAsked, reduceOptions } from "./reduceCommandOptions.ts";
 import { keptRecipe, writeRecipe } from "./reduceCommandRecipe.ts";
@@ -130,18 +130,25 @@ async function readAll(
   host: Host,
   provenance: Record<string, unknown>,
 ): Promise<Measured[]> {
-  const progress = told(host, look, flags, "per cent", 100);
+  const sizes = await Promise.all(files.map(sizeOf));
+  const total = sizes.reduce((sum, size) => sum + size, 0);
+  const progress = told(host, look, flags, "megabyte", Math.max(1, Math.round(total / 1e6)));
+  let before = 0;
   const out: Measured[] = [];
   try {
     for (const [k, file] of files.entries()) {
+      const done = before;
       const options = {
         roles: kind.roles,
         choices,
         ...(recipe === null || recipe === undefined ? {} : { recipe }),
       };
       out.push(
-        await readMeasured(file, host, options, (share) => progress.at((k + share) / files.length)),
+        await readMeasured(file, host, options, (bytes) =>
+          progress.at(total === 0 ? 0 : (done + bytes) / total),
+        ),
       );
+      before += sizes[k] as number;
     }
   } catch (error) {
     throw error instanceof Stop ? stopped(error, provenance) : error;

@@ -21,25 +21,19 @@ const CHUNK = 1 << 22;
 /** Largest binary file that is taken into memory. */
 const ARRAYS_MAX = 2 ** 31 - 1;
 
-/** Chunks of a file or of standard input, with the bytes that there are in all, null where that is not known. */
-interface Source {
-  total: number | null;
-  chunks: AsyncIterable<Uint8Array>;
-}
-
 /**
  * Reads a file of measured data in one pass: hashed as it is read, never held as a whole while it is text.
- * @param progress told which share has been read
+ * @param progress told how much of it has been read
  * @throws Stop with exit code 4 where the file can't be read
  */
 export async function readMeasured(
   path: string,
   host: Host,
   options: Omit<ImportOptions, "name">,
-  progress: (share: number) => void,
+  progress: (bytes: number) => void,
 ): Promise<Measured> {
   const name = path === "-" ? "standard input" : path;
-  const source = path === "-" ? { total: null, chunks: streamed(host) } : await opened(path);
+  const chunks = path === "-" ? streamed(host) : await opened(path);
   const hash = createHash("sha256");
   const text = startImport({ ...options, name });
   let format: ArrayFormat | null = null;
@@ -47,7 +41,7 @@ export async function readMeasured(
   let bytes = 0;
   let [whole, enough] = [false, false];
   try {
-    for await (const chunk of source.chunks) {
+    for await (const chunk of chunks) {
       if (bytes === 0) format = arrayFormat(chunk);
       bytes += chunk.length;
       hash.update(chunk);
@@ -58,7 +52,7 @@ export async function readMeasured(
         enough = true;
         break;
       }
-      if (source.total !== null) progress(bytes / source.total);
+      progress(bytes);
     }
     whole = format !== null || !enough;
   } catch (error) {
@@ -77,9 +71,18 @@ async function* streamed(host: Host): AsyncIterable<Uint8Array> {
   for await (const part of host.stdin()) yield typeof part === "string" ? Buffer.from(part) : part;
 }
 
-async function opened(path: string): Promise<Source> {
+/** Bytes of a file; 0 where that is not known. */
+export async function sizeOf(path: string): Promise<number> {
+  if (path === "-") return 0;
+  try {
+    return (await stat(path)).size;
+  } catch {
+    return 0;
+  }
+}
+
+async function opened(path: string): Promise<AsyncIterable<Uint8Array>> {
   let handle: FileHandle;
-  let size: number;
   try {
     const found = await stat(path);
     if (!found.isFile())
@@ -92,12 +95,11 @@ async function opened(path: string): Promise<Source> {
           hint: found.isDirectory() ? "" : "to read from a program, give - and pipe it in",
         }),
       );
-    size = found.size;
     handle = await open(path, "r");
   } catch (error) {
     throw error instanceof Stop ? error : unreadable(path, error as NodeJS.ErrnoException);
   }
-  return { total: size === 0 ? null : size, chunks: pieces(handle) };
+  return pieces(handle);
 }
 
 /** Pieces of a file; the same memory is used for each second one. */

@@ -3,25 +3,22 @@ import { KINDS, kindNamed } from "../bench/kinds.ts";
 import { wrap, wrapAfter } from "../report/text/lines.ts";
 import { offeredUnits } from "../units/index.ts";
 
-/** What the help of `reduce` says more: its kinds, or the columns and settings of one. Null for another command. */
-export function reduceHelp(words: readonly string[], columns: number | null): string | null {
-  if (words[0] !== "reduce") return null;
-  const width = Math.max(60, Math.min(columns ?? 90, 90));
+/** Widest help, and its width when it is not shown on a terminal. */
+const COLUMNS = 90;
+
+/** The help of `reduce` with its kinds; with a kind among the words, what that one takes instead. */
+export function reduceHelp(text: string, words: readonly string[], columns: number | null): string {
+  const width = Math.max(60, Math.min(columns ?? COLUMNS, COLUMNS));
   const kind = words
     .slice(1)
     .map(kindNamed)
     .find((found) => found !== undefined);
-  return kind === undefined ? null : `${kindHelp(kind, width).join("\n")}\n`;
-}
-
-/** The list that stands in the help of `reduce` itself. */
-export function kindList(columns: number | null): string {
-  const width = Math.max(60, Math.min(columns ?? 90, 90));
-  const name = Math.max(...KINDS.map((kind) => kind.name.length));
-  const lines = KINDS.flatMap((kind) =>
-    wrapAfter(`  ${kind.name.padEnd(name)}  `, kind.summary, width),
+  if (kind !== undefined) return `${kindHelp(kind, width).join("\n")}\n`;
+  const name = Math.max(...KINDS.map((each) => each.name.length));
+  const lines = KINDS.flatMap((each) =>
+    wrapAfter(`  ${each.name.padEnd(name)}  `, each.summary, width),
   );
-  return `\nKinds (reedlift reduce KIND --help lists the columns and settings of one):\n${lines.join("\n")}\n`;
+  return `${text}\nKinds (reedlift reduce KIND --help lists the columns and settings of one):\n${lines.join("\n")}\n`;
 }
 
 function kindHelp(kind: Kind, width: number): string[] {

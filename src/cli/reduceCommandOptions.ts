@@ -40,7 +40,7 @@ export function reduceOptions(name: string, files: readonly string[], flags: Fla
         hint: hint === "" ? `reedlift reduce ${kind.name} --help` : hint,
       }),
     );
-  if (flags.design === undefined)
+  if (flags.design === undefined && flags.dryRun !== true)
     for (const { key, summary } of settings.missing)
       troubles.push(
         trouble("setting", `setting ${key} is needed: ${summary}`, {
