@@ -11,10 +11,19 @@ export function arrayFormat(head: Uint8Array): ArrayFormat | null {
   return null;
 }
 
+/** Refuses arrays as long as only text tables are read. */
 export async function importArrays(
-  _format: ArrayFormat,
+  format: ArrayFormat,
   _bytes: Uint8Array,
   _options: ImportOptions,
 ): Promise<ImportResult> {
-  throw new RangeError("arrays");
+  const problem = {
+    fault: "format" as const,
+    message: `${format} is not read yet`,
+    allowed: "a text table",
+    count: 1,
+    places: [],
+    line: null,
+  };
+  return { outcome: "refused", reading: null, problems: [problem] };
 }
