@@ -1,8 +1,8 @@
 import type { Design } from "../design/design.ts";
-import { symmetricEigen } from "../numerics/eigen.ts";
 import { chiSquaredTail } from "../numerics/chiSquared.ts";
+import { symmetricEigen } from "../numerics/eigen.ts";
 import { singleCauses, UNLIKELY } from "./calibrateCauses.ts";
-import { type FitProblem, type Posterior, posterior, whitened } from "./calibrateFit.ts";
+import { type FitProblem, type Posterior, posterior, slopesAt, whitened } from "./calibrateFit.ts";
 import type { MeasuredSet } from "./calibrateMeasured.ts";
 import { Bench } from "./calibrateObservables.ts";
 import {
@@ -18,6 +18,8 @@ export interface CalibrateOptions {
   free?: readonly string[];
   /** Keys that are held; their uncertainty counts all the same. */
   hold?: readonly string[];
+  /** The free length was calibrated before: what the clamp gives is in it. */
+  lengthKnown?: boolean;
 }
 
 export interface Calibration {
@@ -50,7 +52,11 @@ export function calibrate(
   const found = posterior(problem);
   const J0 = slopes(problem);
   const causes = singleCauses(problem, parameters, J0);
-  return { result: resultOf(data, parameters, found, causes, problem), parameters, posterior: found };
+  return {
+    result: resultOf(data, parameters, found, causes, problem),
+    parameters,
+    posterior: found,
+  };
 }
 
 export interface CalibrationProblem extends FitProblem {
@@ -90,7 +96,7 @@ export function problemOf(
   data: MeasuredSet,
   options: CalibrateOptions = {},
 ): CalibrationProblem {
-  const all = calibrationParameters(design);
+  const all = calibrationParameters(design, options.lengthKnown);
   for (const key of [...(options.free ?? []), ...(options.hold ?? [])])
     if (!all.some((each) => each.key === key))
       throw new RangeError(
@@ -107,7 +113,9 @@ export function problemOf(
     const near = at.slice();
     near[j] = parameter.value + 0.02 * parameter.u;
     const moved = probe(near);
-    return moved === null || moved.some((y, i) => Math.abs(y - base[i]!) > 1e-11 * Math.abs(base[i]!));
+    return (
+      moved === null || moved.some((y, i) => Math.abs(y - base[i]!) > 1e-11 * Math.abs(base[i]!))
+    );
   });
   const build = () => madeOf(design, data, parameters, options);
   const taken: CalibrationResult["taken"] = [];
@@ -136,30 +144,18 @@ function madeOf(
     model: modelOf(design, data, parameters),
     entered: places(free),
     held: places(hold),
+    // A clamp's compliance shows in f2/f1 only with its square: at zero it has no slope.
+    start: parameters.map(({ shy }) => (shy ? 1 : 0)),
   };
 }
 
 /** dm/dθ at the priors. */
 function slopes(problem: CalibrationProblem): Float64Array {
-  const n = problem.priors.length;
-  const m = problem.data.length;
-  const J = new Float64Array(m * n);
-  const p = Float64Array.from(problem.priors, ({ value }) => value);
-  const here = problem.model(p) as Float64Array;
-  problem.priors.forEach(({ value, u }, j) => {
-    p[j] = value + 0.02 * u;
-    const up = problem.model(p)?.slice() ?? null;
-    p[j] = value - 0.02 * u;
-    const down = problem.model(p);
-    p[j] = value;
-    for (let i = 0; i < m; i++) {
-      const high = up?.[i] ?? here[i]!;
-      const low = down?.[i] ?? here[i]!;
-      const span = (up === null ? 0 : 0.02) + (down === null ? 0 : 0.02);
-      J[i * n + j] = span > 0 ? (high - low) / span : 0;
-    }
-  });
-  return J;
+  const { priors } = problem;
+  const at = (theta: Float64Array) =>
+    problem.model(Float64Array.from(priors, ({ value, u }, j) => value + theta[j]! * u));
+  const zero = new Float64Array(priors.length);
+  return slopesAt(at, zero, at(zero) as Float64Array, problem);
 }
 
 function resultOf(
@@ -260,13 +256,14 @@ function resultOf(
       matrix: inPlay.flatMap((j) => inPlay.map((k) => found.covariance[j * n + k]!)),
     },
     combinations: combinationsOf(found, data.covariance, m, n),
-    causes: causes.map(({ name, keys, value, before, chiSquared, freedom, ...rest }) => ({
+    causes: causes.map(({ name, keys, value, before, chiSquared, distance, freedom, ...rest }) => ({
       name,
       keys: [...keys],
       kind: parameters.find(({ key }) => key === keys[0])?.kind ?? "ratio",
       before,
       value,
       chi_squared: chiSquared,
+      distance,
       degrees_of_freedom: freedom,
       probability: rest.probability,
       explains: rest.explains,

@@ -11,28 +11,40 @@ export interface SingleCause {
   keys: readonly string[];
   value: number;
   before: number;
+  /** Of the values. */
   chiSquared: number;
-  /** Values less one: the number is free. */
+  /** From what is known of it, in u of its prior or of what a fault does to it. */
+  distance: number;
+  /** As many as values: what is known of the number counts as one. */
   freedom: number;
-  /** That χ² is at least so large by chance. */
+  /** That χ² with the square of the distance is at least so large by chance. */
   probability: number;
   explains: boolean;
 }
 
-/** Causes that a person would name, each with the inputs that stand for it; the first one found counts. */
-const CAUSES: readonly (readonly [string, RegExp])[] = [
-  ["free length", /^strip\.free_length$/],
-  ["d31", /^materials\..*\.d31$/],
-  ["stiffness of the ceramic", /^materials\..*ceramic.*\.young_modulus$/],
-  ["clamp rotation", /^clamp\.rotational_stiffness$/],
-  ["mass at the tip", /^(pad|masses\.\d+)\.mass$/],
-  ["permittivity", /^materials\..*\.relative_permittivity$/],
-  ["damping", /^strip\.structural_q$/],
-  ["rail voltage", /^rails\..*\.voltage$/],
-  ["stand-off", /^seat\.stand_off$/],
-  ["seat diameter", /^seat\.diameter$/],
-  ["series resistor", /^switch\.series_resistor$/],
-  ["orifice", /^need\.orifice_diameter$/],
+interface Cause {
+  name: string;
+  /** Inputs that stand for it; the first one found counts. */
+  pattern: RegExp;
+  /** By how much a fault makes it wrong, of itself, where that is more than its prior. Common practice, no source. */
+  fault?: number;
+}
+
+/** Causes that a person would name. */
+const CAUSES: readonly Cause[] = [
+  { name: "free length", pattern: /^strip\.free_length$/ },
+  // Depoled by heat or by a field against the poling.
+  { name: "d31", pattern: /^materials\..*\.d31$/, fault: 0.3 },
+  { name: "stiffness of the ceramic", pattern: /^materials\..*ceramic.*\.young_modulus$/ },
+  { name: "clamp rotation", pattern: /^clamp\.rotational_stiffness$/ },
+  { name: "mass at the tip", pattern: /^(pad|masses\.\d+)\.mass$/, fault: 0.5 },
+  { name: "permittivity", pattern: /^materials\..*\.relative_permittivity$/, fault: 0.15 },
+  { name: "damping", pattern: /^strip\.structural_q$/, fault: 0.5 },
+  { name: "rail voltage", pattern: /^rails\..*\.voltage$/, fault: 0.05 },
+  { name: "stand-off", pattern: /^seat\.stand_off$/, fault: 0.3 },
+  { name: "seat diameter", pattern: /^seat\.diameter$/, fault: 0.05 },
+  { name: "series resistor", pattern: /^switch\.series_resistor$/, fault: 0.2 },
+  { name: "orifice", pattern: /^need\.orifice_diameter$/, fault: 0.1 },
 ];
 
 /** Below this probability a cause does not explain the values. */
@@ -41,8 +53,8 @@ export const UNLIKELY = 0.05;
 const ROOM = 0.5;
 
 /**
- * Frees each cause alone, without a prior, with the uncertainty of all the others in the data: χ² of what is left. Two
- * values at least are needed.
+ * Frees each cause alone, with the uncertainty of all the others, as the design states them, in the data: χ² of what is
+ * left, and how far the cause would be from what is known of it. Two values at least are needed.
  */
 export function singleCauses(
   problem: FitProblem,
@@ -53,46 +65,48 @@ export function singleCauses(
   const m = problem.data.length;
   if (m < 2) return [];
   const out: SingleCause[] = [];
-  for (const [name, pattern] of CAUSES) {
+  for (const { name, pattern, fault = 0 } of CAUSES) {
     const j = parameters.findIndex(({ key }) => pattern.test(key));
     if (j < 0 || influence(problem, parameters, J, j) < 1) continue;
     const parameter = parameters[j] as CalibrationParameter;
+    const u = Math.max(parameter.u, fault * Math.abs(parameter.value));
     const L = cholesky(spreadBy(problem.covariance, parameters, J, j), m);
     if (L === null) continue;
     const at = parameters.map(({ value }) => value);
     const rows = (t: Float64Array) => {
       const p = Float64Array.from(at);
-      p[j] = parameter.value + t[0]! * parameter.u;
+      p[j] = parameter.value + t[0]! * u;
       const values = problem.model(p);
-      const r = new Float64Array(m).fill(Number.NaN);
+      const r = new Float64Array(m + 1).fill(Number.NaN);
       if (values === null) return r;
       for (let i = 0; i < m; i++) r[i] = problem.data[i]! - values[i]!;
       forward(L, m, r, 0, 1);
+      r[m] = t[0]!;
       return r;
     };
-    const room = (bound: number) => (bound - parameter.value) / parameter.u;
-    const wide = Math.abs(parameter.value) > 0 ? 3 * Math.abs(parameter.value / parameter.u) : 20;
+    const room = (bound: number) => (bound - parameter.value) / u;
+    const wide = Math.abs(parameter.value) > 0 ? 3 * Math.abs(parameter.value / u) : 20;
     const fit = leastSquares(rows, [0], {
       lower: [Math.max(room(limit(parameter, -1)), -wide)],
       upper: [Math.min(room(limit(parameter, 1)), wide)],
       maxIterations: 40,
       tolerance: 1e-6,
     });
-    const freedom = m - 1;
-    const probability = chiSquaredTail(fit.chiSquared, freedom);
+    const distance = fit.parameters[0]!;
+    const probability = chiSquaredTail(fit.chiSquared, m);
     out.push({
       name,
       keys: [parameter.key],
-      value: parameter.value + fit.parameters[0]! * parameter.u,
+      value: parameter.value + distance * u,
       before: parameter.value,
-      chiSquared: fit.chiSquared,
-      freedom,
+      chiSquared: fit.chiSquared - distance * distance,
+      distance,
+      freedom: m,
       probability,
-      explains:
-        fit.status !== "bad start" && fit.atBound.length === 0 && probability > UNLIKELY,
+      explains: fit.status !== "bad start" && fit.atBound.length === 0 && probability > UNLIKELY,
     });
   }
-  return out.sort((a, b) => a.chiSquared - b.chiSquared);
+  return out.sort((a, b) => b.probability - a.probability);
 }
 
 /** A cause may be anything that keeps its sign; a length stays within what a clamp can give. */

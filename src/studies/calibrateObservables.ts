@@ -4,7 +4,8 @@ import { rayleighStatics } from "../physics/ceramic.ts";
 import { buildElectrical, type ElectricalModel, workingFields } from "../sheet/electrical.ts";
 import { evaluate } from "../sheet/evaluate.ts";
 import { figurePlaces } from "../sheet/flatten.ts";
-import type { SheetResult } from "../sheet/result.ts";
+import { modeFigures } from "../sheet/modeSheet.ts";
+import type { ModeFigures, SheetResult } from "../sheet/result.ts";
 import { buildStrip, ceramicOf, type StripModel } from "../sheet/stripModel.ts";
 import type { QuantityKind } from "../units/index.ts";
 import type { Conditions } from "./calibrateMeasured.ts";
@@ -22,6 +23,8 @@ export interface Scene {
   conditions: Conditions;
   strip: StripModel;
   electrical: ElectricalModel | null;
+  /** Resonances of the free strip; those on the seat are in the sheet. */
+  modes(): ModeFigures;
   sheet(): SheetResult;
 }
 
@@ -36,11 +39,11 @@ export interface Observable {
   of(scene: Scene): number | null;
 }
 
-const resonances = ({ sheet, conditions }: Scene): readonly number[] => {
-  const { modes } = sheet();
-  if (conditions.leads === "open") return modes.open_circuit_vacuum_Hz;
-  if (conditions.in === "vacuum") return modes.open_vacuum_Hz;
-  return conditions.in === "air" ? modes.open_air_Hz : modes.open_gas_Hz;
+const resonances = ({ modes, conditions }: Scene): readonly number[] => {
+  const free = modes();
+  if (conditions.leads === "open") return free.open_circuit_vacuum_Hz;
+  if (conditions.in === "vacuum") return free.open_vacuum_Hz;
+  return conditions.in === "air" ? free.open_air_Hz : free.open_gas_Hz;
 };
 
 /** Leads open in a gas: as far above leads held as it is in vacuum. */
@@ -48,7 +51,7 @@ function resonance(scene: Scene, mode: number): number | null {
   const found = resonances(scene)[mode] ?? null;
   if (found === null || scene.conditions.leads === "held" || scene.conditions.in === "vacuum")
     return found;
-  const { open_vacuum_Hz: vacuum } = scene.sheet().modes;
+  const { open_vacuum_Hz: vacuum } = scene.modes();
   const held = resonances({ ...scene, conditions: { ...scene.conditions, leads: "held" } })[mode];
   return held === undefined ? null : (found * held) / vacuum[mode]!;
 }
@@ -143,10 +146,9 @@ export const OBSERVABLES: readonly Observable[] = [
     names: ["quality factor", "Q"],
     kind: "ratio",
     asks: ["in"],
-    of: ({ sheet, conditions }) => {
-      const { q_vacuum, q_air, q_gas } = sheet().modes;
-      const list =
-        conditions.in === "vacuum" ? q_vacuum : conditions.in === "air" ? q_air : q_gas;
+    of: ({ modes, conditions }) => {
+      const { q_vacuum, q_air, q_gas } = modes();
+      const list = conditions.in === "vacuum" ? q_vacuum : conditions.in === "air" ? q_air : q_gas;
       return list[0] ?? null;
     },
   },
@@ -183,8 +185,7 @@ export const OBSERVABLES: readonly Observable[] = [
     names: ["capacitance"],
     kind: "capacitance",
     asks: [],
-    of: ({ stated }) =>
-      buildElectrical(stated, buildStrip(stated))?.switchedCapacitance ?? null,
+    of: ({ stated }) => buildElectrical(stated, buildStrip(stated))?.switchedCapacitance ?? null,
   },
   {
     key: "tan_delta",
@@ -203,8 +204,8 @@ export const OBSERVABLES: readonly Observable[] = [
     names: ["effective coupling", "k_eff"],
     kind: "ratio",
     asks: [],
-    of: ({ sheet }) => {
-      const { open_vacuum_Hz: held, open_circuit_vacuum_Hz: open } = sheet().modes;
+    of: ({ modes }) => {
+      const { open_vacuum_Hz: held, open_circuit_vacuum_Hz: open } = modes();
       const [a = 0, b = 0] = [held[0], open[0]];
       return b > 0 ? Math.sqrt(Math.max(0, 1 - (a / b) ** 2)) : null;
     },
@@ -297,13 +298,19 @@ export class Bench {
     if (kept === undefined) {
       const design = underConditions(this.design, conditions, this.stretch);
       const strip = buildStrip(design);
+      const electrical = buildElectrical(design, strip);
       let sheet: SheetResult | null = null;
+      let modes: ModeFigures | null = null;
       kept = {
         design,
         stated: this.stretch === 0 ? design : underConditions(this.design, conditions),
         conditions,
         strip,
-        electrical: buildElectrical(design, strip),
+        electrical,
+        modes: () => {
+          modes ??= modeFigures(design, strip, electrical, null);
+          return modes;
+        },
         sheet: () => {
           sheet ??= evaluate(design, { detail: false });
           return sheet;

@@ -1,6 +1,12 @@
 import type { Design } from "../design/design.ts";
 import { formatQuantity, type QuantityKind } from "../units/index.ts";
-import { type Conditions, independent, type Measured, type MeasuredSet, USUAL } from "./calibrateMeasured.ts";
+import {
+  type Conditions,
+  independent,
+  type Measured,
+  type MeasuredSet,
+  USUAL,
+} from "./calibrateMeasured.ts";
 import { observableNamed } from "./calibrateObservables.ts";
 
 /** Relative standard uncertainty of a figure that the file gives without one, as the check sheet takes it. Unverified, from memory. */
@@ -20,7 +26,9 @@ export function ownMeasured(design: Design): MeasuredSet | null {
     conditions: Conditions,
   ) => {
     if (given === null) return;
-    const { names, kind } = observableNamed(figure) as NonNullable<ReturnType<typeof observableNamed>>;
+    const { names, kind } = observableNamed(figure) as NonNullable<
+      ReturnType<typeof observableNamed>
+    >;
     const name = names[0] as string;
     if (!(given.u > 0)) unstated.push(name);
     const u = given.u > 0 ? given.u : UNSTATED * Math.abs(given.value);

@@ -100,22 +100,31 @@ export function parameterName(key: string): string {
     const match = pattern.exec(key);
     if (match === null) continue;
     const one = match[1];
-    return words.replace("$1", one !== undefined && /^\d+$/.test(one) ? `${Number(one) + 1}` : one ?? "");
+    return words.replace(
+      "$1",
+      one !== undefined && /^\d+$/.test(one) ? `${Number(one) + 1}` : (one ?? ""),
+    );
   }
   const parts = key.split(".");
   return parts.slice(-2).join(" ").replaceAll("_", " ");
 }
 
 /** Inputs whose change changes no figure that is measured, or that are limits rather than facts. */
-const NEVER = /^(limits\.|gases\.|pulse\.|need\.(rate|gas_pulse|hours)|model\.large_signal|model\.breakdown|model\.secondary)/;
+const NEVER =
+  /^(limits\.|gases\.|pulse\.|need\.(rate|gas_pulse|hours)|model\.large_signal|model\.breakdown|model\.secondary)/;
 
-/** Every number that may be wrong, those of the file first. */
-export function calibrationParameters(design: Design): CalibrationParameter[] {
+/**
+ * Every number that may be wrong, those of the file first. `lengthKnown`: the free length was calibrated before, so that
+ * what the clamp gives is in it.
+ */
+export function calibrationParameters(design: Design, lengthKnown = false): CalibrationParameter[] {
   const out: CalibrationParameter[] = [];
   for (const input of design.inputs) {
     if (NEVER.test(input.key)) continue;
     const made =
-      input.key === "strip.free_length" ? lengthOf(design, input) : usualOf(input);
+      input.key === "strip.free_length" && !(lengthKnown && input.u > 0)
+        ? lengthOf(design, input)
+        : usualOf(input);
     if (made !== null) out.push(made);
   }
   if (design.clamp.rotationalStiffness === null) out.push(clampOf());
@@ -214,7 +223,8 @@ export function designWith(
     const value = values[j] as number;
     if (parameter.key === "strip.free_length") stretch = value - parameter.value;
     else if (parameter.input === null) compliance = value;
-    else if (value !== parameter.value) changes.push({ path: parameter.input.path, value: value * parameter.scale });
+    else if (value !== parameter.value)
+      changes.push({ path: parameter.input.path, value: value * parameter.scale });
   });
   let out = withValues(design, changes);
   if (compliance > 0) {

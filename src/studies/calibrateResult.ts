@@ -92,7 +92,10 @@ export interface CauseFigures {
   kind: string;
   before: number;
   value: number;
+  /** Of the values alone. */
   chi_squared: number;
+  /** (value − before)/u, of its prior or of what a fault does to it; its square counts beside χ². */
+  distance: number;
   degrees_of_freedom: number;
   probability: number;
   explains: boolean;
