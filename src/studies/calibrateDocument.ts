@@ -110,6 +110,8 @@ export function readMeasured(
 
 class Reader {
   placeOf: (path: Path) => { line: number; column: number } = () => ({ line: 0, column: 0 });
+  /** Whether the conditions of all values say how travel is counted. */
+  private counted = false;
   private readonly problems: DataProblem[] = [];
   private readonly name: string;
   private readonly design: Design;
@@ -164,6 +166,7 @@ class Reader {
       USUAL,
     );
     if (isMap(tree.conditions)) this.known(tree.conditions, ["conditions"], CONDITION_KEYS);
+    this.counted = isMap(tree.conditions) && tree.conditions.counted !== undefined;
     const symptoms = Array.isArray(tree.symptoms) ? tree.symptoms.map(String) : [];
     const list = tree.values;
     if (!Array.isArray(list) && symptoms.length === 0)
@@ -210,7 +213,11 @@ class Reader {
       );
       return null;
     }
-    if (observable?.asks.includes("counted") === true && !this.said(item, usual, "counted")) {
+    if (
+      observable?.asks.includes("counted") === true &&
+      item.counted === undefined &&
+      !this.counted
+    ) {
       this.wrong(
         path,
         "the travel has two readings",
@@ -229,11 +236,6 @@ class Reader {
       conditions,
       from: this.name,
     };
-  }
-
-  /** Conditions that were said for all values stand in `usual` as an object of their own. */
-  private said(item: Tree, usual: Conditions, key: string): boolean {
-    return item[key] !== undefined || usual !== USUAL;
   }
 
   private kindOfPath(path: string, at: Path): QuantityKind | null {
