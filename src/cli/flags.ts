@@ -46,10 +46,6 @@ export interface Flags {
   useAsIs?: string;
   recipe?: string;
   saveRecipe?: string;
-  /** Of `calibrate`. */
-  out?: string;
-  free?: readonly string[];
-  hold?: readonly string[];
   exitZero?: true;
   dryRun?: true;
   ascii?: true;

@@ -3,6 +3,7 @@ import { type ImportResult, readingText, recipeText } from "../bench/import/inde
 import type { Data, Prediction } from "../bench/kind.ts";
 import { BenchProblem, type Reduction } from "../bench/reduction.ts";
 import type { Design } from "../design/design.ts";
+import { readingResult, reduceResult } from "../report/reduceResult.ts";
 import { readingWords } from "../report/text/reduceReading.ts";
 import { reduceText } from "../report/text/reduceText.ts";
 import { toAscii } from "../report/text/style.ts";
@@ -18,7 +19,6 @@ import { checkReduceFiles, writeReduceFiles } from "./reduceCommandFiles.ts";
 import { type ReduceAsked, reduceOptions } from "./reduceCommandOptions.ts";
 import { keptRecipe, writeRecipe } from "./reduceCommandRecipe.ts";
 import { asked, refused } from "./reduceCommandRefusal.ts";
-import { reduceResult } from "./reduceCommandResult.ts";
 import { settingsText } from "./reduceCommandSettings.ts";
 import { readTablesFile } from "./tablesFile.ts";
 import { told } from "./transient.ts";
@@ -257,11 +257,6 @@ function originOf(measured: readonly Measured[], { kind }: ReduceAsked): string 
     .join(", ");
   return `reedlift ${VERSION}; reduce ${kind.name}; ${files}`;
 }
-
-const readingResult = ({ reading, data, passed, recipe }: Read, file: string) => {
-  const { lines: _, ...rest } = reading;
-  return { file, rows: data.rows, ...rest, passed, recipe: recipeText(recipe) };
-};
 
 /** What was taken for what, for --dry-run; also of a file that is refused. */
 function shown(

@@ -1,9 +1,19 @@
 import type { Comparison } from "../bench/compare.ts";
+import { type ImportResult, recipeText } from "../bench/import/index.ts";
 import type { Given, Settings } from "../bench/kind.ts";
 import type { Fit, Reduction } from "../bench/reduction.ts";
-import { interval95 } from "../report/text/reduceLines.ts";
+import { interval95 } from "./text/reduceLines.ts";
 
 const finite = (x: number | null): number | null => (x !== null && Number.isFinite(x) ? x : null);
+
+/** A file as it was taken: what was taken for what, what was let pass, the recipe that reads it so. */
+export function readingResult(
+  { reading, data, passed, recipe }: Extract<ImportResult, { outcome: "data" }>,
+  file: string,
+) {
+  const { lines: _, ...rest } = reading;
+  return { file, rows: data.rows, ...rest, passed, recipe: recipeText(recipe) };
+}
 
 /**
  * A reduction as `--json` gives it: every value `key` with `u_key` beside it, null with its reason under `reasons`;
