@@ -108,6 +108,7 @@ test("all of it goes by keyboard", async () => {
   const { page, errors, close } = await visit(bench, "first-valve");
   await page.keyboard.press("Alt+9");
   const kind = page.getByLabel("Measurement");
+  await kind.locator('option[value="opening"]').waitFor({ state: "attached" });
   await kind.focus();
   await page.keyboard.type("opening");
   await page.keyboard.press("Tab");

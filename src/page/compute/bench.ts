@@ -345,6 +345,14 @@ export async function fitPaper(index: number): Promise<Figure | null> {
   return (await bench().fitOnPaper(index, origin())) as Figure | null;
 }
 
+/** The values beside what was expected of them, as a picture for paper. */
+export const comparisonPaper = async (): Promise<Figure | null> =>
+  (await bench().comparisonOnPaper(origin())) as Figure | null;
+
+/** What `reedlift reduce --json` writes of the values on the page. */
+export const reducedJson = async (): Promise<string | null> =>
+  (await bench().reducedJson(get().folder?.version ?? "")) as string | null;
+
 export const reducedCsv = async (): Promise<string | null> =>
   (await bench().reducedCsv(origin())) as string | null;
 

@@ -1,11 +1,14 @@
 import { expose, transfer } from "comlink";
+import type { ImportResult } from "../../bench/import/index.ts";
 import type { Recipe } from "../../bench/import/recipe.ts";
 import type { Data, Kind } from "../../bench/kind.ts";
 import { KINDS, kindNamed } from "../../bench/kinds.ts";
 import type { TraceMark } from "../../bench/reduction.ts";
 import type { Figure } from "../../report/figures/figure.ts";
+import { reduceComparison } from "../../report/figures/reduceComparison.ts";
 import { reduceFit } from "../../report/figures/reduceFit.ts";
 import { reduceTrace } from "../../report/figures/reduceTrace.ts";
+import { readingResult, reduceResult } from "../../report/reduceResult.ts";
 import { importFile, recipeOf, recipeText, said } from "./benchImport.ts";
 import { type Held, reduceFiles } from "./benchReduce.ts";
 import type {
@@ -25,8 +28,10 @@ import { givenOf, valuesCsv } from "./benchWords.ts";
  */
 
 interface Kept {
+  result: Extract<ImportResult, { outcome: "data" }>;
   data: Data;
   kind: Kind;
+  bytes: number;
   trace: Trace | null;
 }
 
@@ -64,7 +69,7 @@ async function read(
   if (result === null || turn.over) return { outcome: "stopped" };
   if (result.outcome !== "data") return result;
   const { data, reading, passed, recipe } = result;
-  files.set(request.id, { data, kind, trace: null });
+  files.set(request.id, { result, data, kind, bytes: request.file.size, trace: null });
   return {
     outcome: "data",
     reading,
@@ -136,6 +141,38 @@ function fitOnPaper(index: number, origin: string): Figure | null {
   return { ...figure, csv: figure.csv };
 }
 
+function comparisonOnPaper(origin: string): Figure | null {
+  if (held === null) return null;
+  const of = { name: held.data.map(({ name }) => name).join(", ") };
+  const figure = reduceComparison(of, held.comparisons, { origin });
+  return figure === null ? null : { ...figure, csv: figure.csv };
+}
+
+/** What `reedlift reduce --json` writes; files are named with their size, the page hashes none. */
+function reducedJson(version: string): string | null {
+  if (held === null) return null;
+  const { kind, reduction, comparisons, settings, files: ids } = held;
+  const read = ids.flatMap((id) => files.get(id) ?? []);
+  const envelope = {
+    schema: "https://reedlift.invalid/schema/reduce-1.json",
+    version,
+    provenance: {
+      program: "reedlift",
+      command: "reduce",
+      kind: kind.name,
+      data: read.map(({ data: { name }, bytes }) => ({ name, bytes, sha256: null })),
+    },
+    problems: [],
+    result: reduceResult(
+      reduction,
+      comparisons,
+      settings,
+      read.map(({ result, data }) => readingResult(result, data.name)),
+    ),
+  };
+  return `${JSON.stringify(envelope, null, 2)}\n`;
+}
+
 /** Values with their uncertainties and 95 % intervals, SI, as a table file. */
 function reducedCsv(origin: string): string | null {
   return held === null ? null : valuesCsv(held, origin);
@@ -150,6 +187,8 @@ const calls = {
   traceOnPaper,
   reduce,
   fitOnPaper,
+  comparisonOnPaper,
+  reducedJson,
   reducedCsv,
   said: (line: string): Recipe => said(line),
   recipeText: (recipe: Recipe): string => recipeText(recipe),

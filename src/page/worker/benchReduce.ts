@@ -1,5 +1,5 @@
 import { type Comparison, compare } from "../../bench/compare.ts";
-import type { Data, Kind } from "../../bench/kind.ts";
+import type { Data, Kind, Settings } from "../../bench/kind.ts";
 import { readSettings } from "../../bench/readSettings.ts";
 import { BenchProblem, type Reduction } from "../../bench/reduction.ts";
 import type { Design } from "../../design/design.ts";
@@ -13,8 +13,9 @@ export interface Held {
   files: readonly number[];
   reduction: Reduction;
   comparisons: readonly Comparison[];
-  settings: readonly { key: string; text: string }[];
-  design: Design | null;
+  /** Why nothing could be compared; null: it could, or there is no design. */
+  notCompared: string | null;
+  settings: Settings;
 }
 
 /** Reads settings and design, reduces, compares. Refusals are an answer; faults of the program are thrown. */
@@ -40,15 +41,35 @@ export function reduceFiles(
   if (refusals.length > 0) return { ok: false, refusals };
   try {
     const reduction = kind.reduce(data, settings, design);
-    const predictions =
-      design === null ? [] : (kind.predict?.(design, data, settings, reduction) ?? []);
-    const comparisons = compare(kind, reduction, predictions);
-    const { files, settings: texts } = request;
-    return { kind, data, files, reduction, comparisons, settings: texts, design };
+    const compared = comparedWith(kind, data, settings, reduction, design);
+    return { kind, data, files: request.files, reduction, ...compared, settings };
   } catch (error) {
-    if (!(error instanceof BenchProblem)) throw error;
-    const { where, found, allowed } = error;
-    return { ok: false, refusals: [{ where, found, allowed }] };
+    if (error instanceof BenchProblem) {
+      const { where, found, allowed } = error;
+      return { ok: false, refusals: [{ where, found, allowed }] };
+    }
+    if (!(error instanceof RangeError)) throw error;
+    const found = `it could not be reduced (${error.message})`;
+    const allowed = "look for an extreme value in the file or the set-up";
+    return { ok: false, refusals: [{ where: "the measurement", found, allowed }] };
+  }
+}
+
+/** The values beside what the design expects; a design that can't be computed takes only the comparison away. */
+function comparedWith(
+  kind: Kind,
+  data: readonly Data[],
+  settings: Settings,
+  reduction: Reduction,
+  design: Design | null,
+): { comparisons: readonly Comparison[]; notCompared: string | null } {
+  if (design === null || kind.predict === undefined) return { comparisons: [], notCompared: null };
+  try {
+    const predictions = kind.predict(design, data, settings, reduction);
+    return { comparisons: compare(kind, reduction, predictions), notCompared: null };
+  } catch (error) {
+    if (!(error instanceof RangeError || error instanceof BenchProblem)) throw error;
+    return { comparisons: [], notCompared: error.message };
   }
 }
 

@@ -126,3 +126,66 @@ export interface ReducedGiven {
 }
 
 export type ReducedAnswer = ReducedGiven | { ok: false; refusals: readonly Refusal[] };
+
+export interface CalibrateRequest {
+  /** Text of the design on the page, its name, and its file; null: it has none. */
+  design: { text: string; name: string; file: string | null };
+  /** Reductions as `reedlift reduce --json` writes them. */
+  data: readonly { name: string; json: string }[];
+  version: string;
+}
+
+/** A measured value beside the design, before and after. */
+export interface CalibratedLine {
+  name: string;
+  from: string;
+  measured: string;
+  before: string;
+  enBefore: number;
+  after: string;
+  enAfter: number | null;
+  /** Whether it is the one that is furthest off after all. */
+  pulls: boolean;
+  /** Differences to the measured value and their u, in its standard uncertainty. */
+  place: { before: number; uBefore: number; after: number; uAfter: number };
+}
+
+export interface CalibrateGiven {
+  ok: true;
+  converged: boolean;
+  agrees: boolean;
+  verdict: string;
+  ended: string;
+  values: readonly CalibratedLine[];
+  parameters: readonly {
+    name: string;
+    before: string;
+    after: string;
+    moved: string;
+    left: string;
+    prior: string;
+    why: string;
+  }[];
+  held: readonly string[];
+  correlations: readonly string[];
+  causes: readonly {
+    name: string;
+    before: string;
+    value: string;
+    distance: string;
+    chance: string;
+    explains: boolean;
+  }[];
+  blameless: readonly string[];
+  notes: readonly string[];
+  /** The calibrated design; null where the fit did not end well. */
+  revision: {
+    name: string;
+    text: string;
+    changes: { key: string; before: string; after: string }[];
+    covariance: string;
+  } | null;
+  covariance: string;
+}
+
+export type CalibrateAnswer = CalibrateGiven | { ok: false; refusals: readonly Refusal[] };

@@ -29,7 +29,10 @@ export function givenOf(held: Held, size: { width: number; height: number }): Re
     values: reduction.values.map(valueLine),
     beside: comparisons.map(besideLine),
     fits: reduction.fits.map((fit, i) => fitLook(held, fit, i, size)),
-    warnings: reduction.warnings.map(({ text }) => text),
+    warnings: [
+      ...reduction.warnings.map(({ text }) => text),
+      ...(held.notCompared === null ? [] : [`Nothing to compare with: ${held.notCompared}.`]),
+    ],
     tables: reduction.tables.map(tableLook),
     marks: Object.fromEntries(files.map((id, i) => [id, marksOf(held, i)])),
   };

@@ -1,11 +1,27 @@
+import { comparisonPaper } from "../../compute/bench.ts";
 import type { BesideLine } from "../../worker/benchRequests.ts";
+import { FigureTools } from "../FigureTools.tsx";
+import { benchCommand } from "./command.ts";
 
 /** Each value beside what the design and the catalogue say of it, with En, and what a mismatch usually means. */
 export function Beside({ lines }: { lines: readonly BesideLine[] }) {
   const words = lines.filter(({ agrees }) => agrees !== true);
   return (
     <section className="bench-beside" aria-label="Against what was expected">
-      <h3>Against what was expected</h3>
+      <div className="figure-head">
+        <h3>Against what was expected</h3>
+        <FigureTools
+          of={{
+            name: "comparison",
+            title: "Measured beside expected",
+            sentence: lines.map(sentenceOf).join("; "),
+            csv: async () => (await comparisonPaper())?.csv ?? null,
+          }}
+          paper={comparisonPaper}
+          whole={null}
+          command={benchCommand("--svg pictures")}
+        />
+      </div>
       <table className="plain-table">
         <caption className="spoken">Measured values beside predictions</caption>
         <thead>
@@ -73,6 +89,9 @@ export function Beside({ lines }: { lines: readonly BesideLine[] }) {
     </section>
   );
 }
+
+const sentenceOf = ({ name, of, measured, predicted, en }: BesideLine) =>
+  `${name} ${measured}, by the ${of} ${predicted}${en === null ? "" : `, En ${en}`}`;
 
 /** Ends of the picture, in En. */
 const REACH = 3;

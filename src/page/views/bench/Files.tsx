@@ -13,6 +13,7 @@ import type { KindLook } from "../../worker/benchRequests.ts";
 export function Files({ kind }: { kind: KindLook }) {
   const files = useBench((state) => state.files);
   const at = useBench((state) => state.at ?? state.files[0]?.id ?? null);
+  const reducing = useBench((state) => state.reducing);
   const input = useRef<HTMLInputElement>(null);
   const [over, setOver] = useState(false);
   const drop = (event: DragEvent) => {
@@ -41,6 +42,7 @@ export function Files({ kind }: { kind: KindLook }) {
           current={file.id === at}
         />
       ))}
+      {reducing && <p className="quiet-text">The values are being computed.</p>}
       <p className="bench-open">
         <button type="button" className="strong" onClick={() => input.current?.click()}>
           {files.length === 0

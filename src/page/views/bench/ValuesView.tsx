@@ -7,6 +7,7 @@ import { Svg } from "../Svg.tsx";
 import { useSize } from "../useSize.ts";
 import { Beside } from "./Beside.tsx";
 import { benchCommand } from "./command.ts";
+import { Refusals } from "./Refusals.tsx";
 
 /** What the measurement gives: values with uncertainty, beside the design, fits with residuals, warnings. */
 export function ValuesView() {
@@ -31,21 +32,7 @@ export function ValuesView() {
       ) : reduced.ok ? (
         <Given given={reduced} />
       ) : (
-        <div className="bench-faults">
-          <h2>No values</h2>
-          <ul>
-            {reduced.refusals.map(({ where, found, allowed }) => (
-              <li key={`${where} ${found}`}>
-                <p>
-                  <b>
-                    {where}: {found}.
-                  </b>
-                </p>
-                {allowed !== "" && <p className="quiet-text">{allowed}.</p>}
-              </li>
-            ))}
-          </ul>
-        </div>
+        <Refusals title="No values" refusals={reduced.refusals} />
       )}
     </div>
   );
