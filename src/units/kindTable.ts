@@ -157,6 +157,17 @@ export const KINDS = {
   },
   field: { si: "V/m", home: "kV/mm", scale: steps("V/m", 1e3, "V/mm", 1e5, "kV/mm") },
   piezo: { si: "m/V", home: "pm/V", scale: steps("pm/V"), also: ["pC/N"] },
+  "lift per voltage": {
+    si: "m/V",
+    home: "μm/V",
+    scale: steps("nm/V", 1e-7, "μm/V", 1e-4, "mm/V"),
+    without: ["C", "N"],
+  },
+  "voltage per length": {
+    si: "V/m",
+    home: "V/mm",
+    scale: steps("V/m", 100, "V/mm", 1e5, "V/μm"),
+  },
   "moment per voltage": { si: "N·m/V", home: "μN·m/V", scale: steps("nN·m/V", 1e-6, "μN·m/V") },
   expansion: { si: "1/K", home: "ppm/K", scale: steps("ppm/K"), also: ["1/K", "%/K"] },
   conductivity: { si: "W/(m·K)", home: "W/(m·K)", scale: steps("W/(m·K)") },
