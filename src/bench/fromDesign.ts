@@ -52,12 +52,22 @@ export function sheetFigure(design: Design, path: string): Given | null {
   const names = path.split(".");
   const last = names.pop() as string;
   let at: unknown = sheetOf(design);
-  for (const name of names)
-    at = typeof at === "object" && at !== null ? (at as Record<string, unknown>)[name] : null;
-  if (typeof at !== "object" || at === null) return null;
-  const value = (at as Record<string, unknown>)[last];
-  const u = (at as Record<string, unknown>)[`u_${last}`];
+  let above: unknown = null;
+  for (const name of names) {
+    above = at;
+    at = member(at, name);
+  }
+  const value = member(at, last);
+  // Numbers of a list have theirs in a list beside it.
+  const u = Array.isArray(at)
+    ? member(member(above, `u_${names.at(-1)}`), last)
+    : member(at, `u_${last}`);
   return typeof value === "number" ? { value, u: typeof u === "number" ? u : 0 } : null;
+}
+
+function member(holder: unknown, name: string): unknown {
+  if (typeof holder !== "object" || holder === null) return undefined;
+  return (holder as Record<string, unknown>)[name];
 }
 
 /** The prediction that a figure of the sheet is; none when the sheet has no such figure. */
