@@ -109,13 +109,14 @@ function valueLines(values: readonly Value[], style: TextStyle): string[] {
       value.u === null ? "-" : freedom(value.degreesOfFreedom),
     ];
   });
-  const notes = values.flatMap(({ name, value, u, reason }) =>
-    value === null
-      ? [`${name}: none, ${reason ?? "no reason is known"}`]
-      : u === null
-        ? [`${name}: no uncertainty, ${reason ?? "no reason is known"}`]
-        : [],
-  );
+  // Values that are missing for the same reason stand together.
+  const missing = new Map<string, string[]>();
+  for (const { name, value, u, reason = "no reason is known" } of values) {
+    if (value !== null && u !== null) continue;
+    const why = value === null ? `none, ${reason}` : `no uncertainty, ${reason}`;
+    missing.set(why, [...(missing.get(why) ?? []), name]);
+  }
+  const notes = [...missing].map(([why, names]) => `${names.join("; ")}: ${why}`);
   return [
     ...(rows.length === 0
       ? []
