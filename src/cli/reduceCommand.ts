@@ -76,9 +76,9 @@ export async function reduceCommand(
       reduceText(
         {
           reduction,
-          reading: reads.map(({ reading, data: { rows }, passed }, k) => ({
+          reading: reads.map(({ reading, data: { rows }, passed, recipe: used }, k) => ({
             file: (measured[k] as Measured).name,
-            words: readingWords(reading, rows, passed),
+            words: readingWords(reading, rows, passed, used),
           })),
           settings,
           design: known.design?.name ?? null,

@@ -1,9 +1,9 @@
 import { createHash } from "node:crypto";
 import { type FileHandle, open, stat } from "node:fs/promises";
 import { type ImportOptions, type ImportResult, startImport } from "../bench/import/index.ts";
+import { type ArrayFormat, arrayFormat, importArrays } from "./dataInputArrays.ts";
 import { EXIT, Stop } from "./exit.ts";
 import type { Host } from "./host.ts";
-import { type ArrayFormat, arrayFormat, importArrays } from "./reduceCommandArrays.ts";
 import { trouble } from "./trouble.ts";
 
 /** What came of one file, with what names it in a provenance. */
