@@ -46,6 +46,10 @@ export interface Flags {
   useAsIs?: string;
   recipe?: string;
   saveRecipe?: string;
+  /** Of `calibrate`. */
+  out?: string;
+  free?: readonly string[];
+  hold?: readonly string[];
   exitZero?: true;
   dryRun?: true;
   ascii?: true;

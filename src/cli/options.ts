@@ -1,3 +1,4 @@
+import { calibrateCommandRow } from "./calibrateCommandRow.ts";
 import { pulseCommandRow } from "./pulseCommandRow.ts";
 import { ratesCommandRow } from "./ratesCommandRow.ts";
 import { reduceCommandRow } from "./reduceCommandRow.ts";
@@ -144,6 +145,7 @@ export const COMMANDS: readonly CommandRow[] = [
   ratesCommandRow({ json: JSON_OUT, tables: TABLES, common: COMMON }),
   shapeCommandRow({ json: JSON_OUT, tables: TABLES, common: COMMON }),
   reduceCommandRow({ json: JSON_OUT, tables: TABLES, common: COMMON }),
+  calibrateCommandRow({ json: JSON_OUT, tables: TABLES, common: COMMON }),
   {
     name: "serve",
     summary: "the page: a design drawn to scale, its margins beside it, in a browser",

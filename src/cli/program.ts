@@ -22,6 +22,7 @@ const ACTIONS: Readonly<Record<string, () => Promise<Action>>> = {
   rates: async () => (await import("./ratesCommand.ts")).ratesCommand,
   shape: async () => (await import("./shapeCommand.ts")).shapeCommand,
   reduce: async () => (await import("./reduceCommand.ts")).reduceCommand,
+  calibrate: async () => (await import("./calibrateCommand.ts")).calibrateCommand,
   schema: async () => (await import("./schemaCommand.ts")).schemaCommand,
   materials: async () => (await import("./tablesCommand.ts")).materialsCommand,
   gases: async () => (await import("./tablesCommand.ts")).gasesCommand,
