@@ -56,6 +56,8 @@ const SUFFIXES: readonly SuffixRow[] = [
   { suffix: "_A", kind: "current", machine: "A" },
   { suffix: "_C", kind: "charge", machine: "C" },
   { suffix: "_F", kind: "capacitance", machine: "F" },
+  { suffix: "_H", kind: "inductance", machine: "H" },
+  { suffix: "_S", kind: "conductance", machine: "S" },
   { suffix: "_J", kind: "energy", machine: "J" },
   { suffix: "_W", kind: "power", machine: "W" },
   { suffix: "_K", kind: "temperature difference", machine: "K" },

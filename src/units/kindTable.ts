@@ -136,6 +136,7 @@ export const KINDS = {
   charge: { si: "C", home: "μC", scale: steps("pC", 1e-9, "nC", 1e-6, "μC", 1e-3, "mC", 1, "C") },
   capacitance: { si: "F", home: "nF", scale: steps("pF", 1e-9, "nF", 1e-7, "μF", 1e-2, "mF") },
   resistance: { si: "Ω", home: "Ω", scale: steps("mΩ", 0.1, "Ω", 1e3, "kΩ", 1e6, "MΩ", 1e9, "GΩ") },
+  conductance: { si: "S", home: "μS", scale: steps("nS", 1e-7, "μS", 1e-3, "mS", 1, "S") },
   inductance: { si: "H", home: "μH", scale: steps("nH", 1e-6, "μH", 1e-3, "mH", 1, "H") },
   "capacitance per length": {
     si: "F/m",

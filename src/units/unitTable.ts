@@ -54,6 +54,7 @@ const CHARGE: Dimension = [0, 0, 1, 1, 0, 0, 0, 0];
 const CAPACITANCE: Dimension = [-1, -2, 4, 2, 0, 0, 0, 0];
 const RESISTANCE: Dimension = [1, 2, -3, -2, 0, 0, 0, 0];
 const INDUCTANCE: Dimension = [1, 2, -2, -2, 0, 0, 0, 0];
+const CONDUCTANCE: Dimension = [-1, -2, 3, 2, 0, 0, 0, 0];
 
 /** Standard atmosphere, exact (SI Brochure 9, footnote to table 8; CODATA 2018). */
 export const ATMOSPHERE: Rational = rational(101325n);
@@ -124,6 +125,7 @@ const DEFINITIONS: readonly UnitDefinition[] = [
     dimension: RESISTANCE,
     prefixes: "μmkMGT",
   },
+  { symbol: "S", dimension: CONDUCTANCE, prefixes: "pnμm" },
   { symbol: "H", dimension: INDUCTANCE, prefixes: "pnμm" },
   {
     symbol: "l",
