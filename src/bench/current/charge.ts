@@ -23,8 +23,8 @@ export interface EdgeReading {
 
 /**
  * Charge by integration: Q = Σ w (i − b), b the level after the edge (what leaks goes on flowing there and does not
- * count), both less the tail of an edge that is cut off. Variance σ² (Σ w²) for the samples and (Σ w)² u_b² for the level, both with the factor of neighbours
- * that hang together.
+ * count), both less the tail of an edge that is cut off. Variance σ² (Σ w²) for the samples and (Σ w)² u_b² for
+ * the level, both with the factor of neighbours that hang together.
  */
 export function readEdge(t: Float64Array, current: Float64Array, edge: CurrentEdge): EdgeReading {
   const { from, to, after, before, peak } = edge;
