@@ -1,15 +1,28 @@
 import { CURRENT } from "./current/current.ts";
 import { CUT } from "./cut/cut.ts";
 import { FILL } from "./fill/kind.ts";
+import { FORCE } from "./force/kind.ts";
 import { IMPEDANCE } from "./impedance/impedance.ts";
 import type { Kind } from "./kind.ts";
 import { LEAK } from "./leak/kind.ts";
+import { LENGTHS } from "./lengths/kind.ts";
 import { OPENING } from "./opening/kind.ts";
 import { RAIL } from "./rail/rail.ts";
 import { TRACE } from "./trace/kind.ts";
 
 /** Every kind of measurement, in the order in which a bench is worked through. */
-export const KINDS: readonly Kind[] = [CUT, IMPEDANCE, CURRENT, RAIL, TRACE, OPENING, LEAK, FILL];
+export const KINDS: readonly Kind[] = [
+  CUT,
+  IMPEDANCE,
+  LENGTHS,
+  FORCE,
+  CURRENT,
+  RAIL,
+  TRACE,
+  OPENING,
+  LEAK,
+  FILL,
+];
 
 export const kindNamed = (name: string): Kind | undefined =>
   KINDS.find((kind) => kind.name === name);

@@ -18,6 +18,7 @@ interface SuffixRow extends FigureUnit {
 
 /** Suffix of a figure's name → unit. The first row that fits counts: longer suffixes stand first. */
 const SUFFIXES: readonly SuffixRow[] = [
+  { suffix: "_N_m_rad", kind: "rotational stiffness", machine: "N*m/rad" },
   { suffix: "_Pa_m3_s", kind: "throughput", machine: "Pa*m^3/s" },
   { suffix: "_Pa_m3", kind: "dose", machine: "Pa*m^3" },
   { suffix: "_Pa_s", kind: "pressure rate", machine: "Pa/s" },
