@@ -6,19 +6,21 @@ import { IMPEDANCE } from "./impedance/impedance.ts";
 import type { Kind } from "./kind.ts";
 import { LEAK } from "./leak/kind.ts";
 import { LENGTHS } from "./lengths/kind.ts";
+import { LEVER } from "./lever/kind.ts";
 import { OPENING } from "./opening/kind.ts";
 import { RAIL } from "./rail/rail.ts";
 import { TRACE } from "./trace/kind.ts";
 
 /** Every kind of measurement, in the order in which a bench is worked through. */
 export const KINDS: readonly Kind[] = [
+  LEVER,
+  TRACE,
   CUT,
   IMPEDANCE,
   LENGTHS,
   FORCE,
   CURRENT,
   RAIL,
-  TRACE,
   OPENING,
   LEAK,
   FILL,
