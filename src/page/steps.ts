@@ -25,7 +25,7 @@ export type PictureId =
   | BenchPictureId;
 
 /** Pictures of the bench, which is fetched when it is first looked at. */
-export type BenchPictureId = "bench-file" | "bench-trace" | "bench-values";
+export type BenchPictureId = "bench-file" | "bench-trace" | "bench-values" | "bench-calibrate";
 
 export interface Step {
   id: StepId;
@@ -233,6 +233,7 @@ export const STEPS: readonly Step[] = [
       { id: "bench-file", name: "File" },
       { id: "bench-trace", name: "Trace" },
       { id: "bench-values", name: "Values" },
+      { id: "bench-calibrate", name: "Calibrate" },
     ],
     main: [],
     more: [],

@@ -8,6 +8,9 @@ import { readSettings } from "../../src/bench/readSettings.ts";
 import { readDesign } from "../../src/design/readDesign.ts";
 import { randomStream } from "../../src/numerics/random.ts";
 import { printFigure } from "../../src/report/figureUnits.ts";
+import { calibrate } from "../../src/studies/calibrate.ts";
+import { joined } from "../../src/studies/calibrateMeasured.ts";
+import { readReduction } from "../../src/studies/calibrateReduction.ts";
 import { findings } from "./findings.ts";
 import { type Bench, benchWith, step, visit, withBrowser } from "./support.ts";
 
@@ -90,10 +93,8 @@ test("a file is chosen, taken for what it is, and gives the values of the librar
   await page.getByRole("heading", { name: "Against what was expected" }).waitFor();
   expect(await page.locator(".bench-beside tbody tr").count()).toBeGreaterThan(3);
   await page.locator(".bench-fit-figure svg").first().waitFor();
-  await page
-    .getByRole("button", { name: /budget of/ })
-    .first()
-    .click();
+  await page.locator(".bench-name").first().click();
+  await page.getByRole("list", { name: /^Budget of/ }).waitFor();
   expect(await findings(page)).toEqual([]);
   // The files are read where they are: nothing was asked of the server for them.
   expect(asked.slice(before).filter((url) => !/\/assets\//.test(url))).toEqual([]);
@@ -239,6 +240,49 @@ test("a setting is read as it is understood, refused with its reason, and change
   expect(await page.locator(".command code").textContent()).toContain(
     "--set 'closed-voltage=5000 mV'",
   );
+  expect(errors).toEqual([]);
+  await close();
+});
+
+test("the design is corrected by the values of the session and written as a new file", async () => {
+  const { page, errors, close } = await visit(bench, "first-valve");
+  const before = readFileSync(join(bench.folder, "first-valve.reed.yaml"), "utf8");
+  await atBench(page, "opening");
+  await open(page, file("calibrate.csv", POINT));
+  await picture(page, "Values");
+  await page.getByRole("button", { name: "Keep these values for a calibration" }).click();
+  const [json] = await Promise.all([
+    page.waitForEvent("download"),
+    page.getByRole("button", { name: "Values as JSON" }).click(),
+  ]);
+  await picture(page, "Calibrate");
+  expect(await findings(page)).toEqual([]);
+  await page.getByRole("button", { name: "Calibrate the design" }).click();
+  const found = page.locator('[data-figure="bench-calibrate"]');
+  await found.getByRole("heading", { name: "What the values tell" }).waitFor({ timeout: 60_000 });
+
+  const design = readDesign(before, { name: "first-valve" });
+  if (!design.ok) throw new Error("the example is a design");
+  const read = readReduction(JSON.parse(readFileSync(await json.path(), "utf8")), "x");
+  if (!("set" in read)) throw new Error(read.message);
+  const { result } = calibrate(design.design, joined([read.set]));
+  expect(await found.locator(".ways-verdict").textContent()).toBe(result.text);
+  const rows = found.getByRole("table", { name: "Measured values beside the design" });
+  expect(await rows.locator("tbody tr").count()).toBe(result.values.length);
+  const told = found.getByRole("table", { name: "Numbers of the design, before and after" });
+  expect(await told.locator("tbody th").allTextContents()).toEqual(
+    result.parameters.map(({ name }) => name),
+  );
+  expect(await findings(page)).toEqual([]);
+
+  await page.getByRole("button", { name: "Write it as first-valve.r2.reed.yaml" }).click();
+  await page.getByRole("button", { name: "Open first-valve.r2.reed.yaml" }).waitFor();
+  expect(readFileSync(join(bench.folder, "first-valve.reed.yaml"), "utf8")).toBe(before);
+  const revised = readFileSync(join(bench.folder, "first-valve.r2.reed.yaml"), "utf8");
+  expect(revised).toContain("# Calibrated from first-valve.reed.yaml");
+  expect(readDesign(revised).ok).toBe(true);
+  await page.getByRole("button", { name: "Open first-valve.r2.reed.yaml" }).click();
+  await page.locator(".design-name", { hasText: "first-valve.r2" }).waitFor();
   expect(errors).toEqual([]);
   await close();
 });

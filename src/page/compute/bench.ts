@@ -10,6 +10,7 @@ import type {
   ReduceRequest,
 } from "../worker/benchRequests.ts";
 import type { TracePart } from "../worker/benchTrace.ts";
+import type { Drawn } from "../worker/requests.ts";
 import { bench, onBenchLost, proxy } from "./benchLine.ts";
 import { bareName } from "./engine.ts";
 
@@ -246,15 +247,6 @@ export function complete(state: BenchState): boolean {
   );
 }
 
-/** Size of the pictures of fits, px: that of the column they stand in. */
-let size = { width: 520, height: 340 };
-
-export function fitsAt(wanted: { width: number; height: number }): void {
-  if (wanted.width === size.width) return;
-  size = wanted;
-  if (now().reduced !== null) reduceSoon();
-}
-
 async function reduceNow(): Promise<void> {
   const state = now();
   if (reducing || !complete(state) || state.kind === null) {
@@ -267,7 +259,6 @@ async function reduceNow(): Promise<void> {
     files: state.files.map(({ id }) => id),
     settings: settingsNow(state),
     design: text === null ? null : { text, name: bareName(get().draft?.name ?? null) },
-    size,
   };
   if (JSON.stringify(request) === JSON.stringify(state.asked)) return;
   reducing = true;
@@ -338,6 +329,14 @@ export async function traceNumbers(
   view: readonly [number, number],
 ): Promise<string | null> {
   return (await traceFile(id, view))?.csv ?? null;
+}
+
+/** The picture of a fit at a size on the page. */
+export async function fitFigure(
+  index: number,
+  size: { width: number; height: number },
+): Promise<Drawn | null> {
+  return (await bench().fitFigure(index, size)) as Drawn | null;
 }
 
 /** The picture of a fit for paper. */

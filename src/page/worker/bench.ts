@@ -9,6 +9,7 @@ import { reduceComparison } from "../../report/figures/reduceComparison.ts";
 import { reduceFit } from "../../report/figures/reduceFit.ts";
 import { reduceTrace } from "../../report/figures/reduceTrace.ts";
 import { readingResult, reduceResult } from "../../report/reduceResult.ts";
+import { calibrated } from "./benchCalibrate.ts";
 import { importFile, recipeOf, recipeText, said } from "./benchImport.ts";
 import { type Held, reduceFiles } from "./benchReduce.ts";
 import type {
@@ -21,6 +22,8 @@ import type {
 } from "./benchRequests.ts";
 import { buffersOf, partOf, type Trace, type TracePart, traceOf } from "./benchTrace.ts";
 import { givenOf, valuesCsv } from "./benchWords.ts";
+import { forPage } from "./forPage.ts";
+import type { Drawn } from "./requests.ts";
 
 /*
  * The worker of the bench: it reads the files, keeps their columns, reduces them. Between pieces of a file it
@@ -131,7 +134,7 @@ function reduce(request: ReduceRequest): ReducedAnswer {
   const found = reduceFiles(kind, data, request);
   if ("ok" in found) return found;
   held = found;
-  return givenOf(found, request.size);
+  return givenOf(found);
 }
 
 function fitOnPaper(index: number, origin: string): Figure | null {
@@ -139,6 +142,14 @@ function fitOnPaper(index: number, origin: string): Figure | null {
   if (held === null || fit === undefined) return null;
   const figure = reduceFit({ name: held.data[0]?.name ?? "" }, fit, `fit-${index + 1}`, { origin });
   return { ...figure, csv: figure.csv };
+}
+
+/** A fit at the size that it has on the page. */
+function fitFigure(index: number, size: { width: number; height: number }): Drawn | null {
+  const fit = held?.reduction.fits[index];
+  if (held === null || fit === undefined) return null;
+  const of = { name: held.data[0]?.name ?? "" };
+  return forPage(reduceFit(of, fit, `fit-${index + 1}`, { size, bare: true }));
 }
 
 function comparisonOnPaper(origin: string): Figure | null {
@@ -186,11 +197,13 @@ const calls = {
   trace,
   traceOnPaper,
   reduce,
+  fitFigure,
   fitOnPaper,
   comparisonOnPaper,
   reducedJson,
   reducedCsv,
   said: (line: string): Recipe => said(line),
+  calibrate: calibrated,
   recipeText: (recipe: Recipe): string => recipeText(recipe),
   recipeOf: (text: string): Recipe | string => recipeOf(text),
 };

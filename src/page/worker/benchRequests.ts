@@ -2,7 +2,6 @@ import type { Recipe } from "../../bench/import/recipe.ts";
 import type { FileProblem, Question, Reading } from "../../bench/import/types.ts";
 import type { Role, Setting } from "../../bench/kind.ts";
 import type { TraceMark } from "../../bench/reduction.ts";
-import type { Drawn } from "./requests.ts";
 
 /** What the page asks the worker of the bench, and what comes back. Everything here can be copied. */
 
@@ -63,8 +62,6 @@ export interface ReduceRequest {
   settings: readonly { key: string; text: string }[];
   /** Text of the design on the page and its name; null: none. */
   design: { text: string; name: string } | null;
-  /** Size of the pictures of fits, px. */
-  size: { width: number; height: number };
 }
 
 /** A value in words: "2711.3(4) Hz". */
@@ -95,7 +92,7 @@ export interface BesideLine {
   from: string;
 }
 
-/** A fit in words, with its picture. */
+/** A fit in words. */
 export interface FitLook {
   title: string;
   converged: boolean;
@@ -103,7 +100,8 @@ export interface FitLook {
   quality: string;
   parameters: readonly { name: string; text: string; start: string; state: string }[];
   correlations: string | null;
-  figure: Drawn | null;
+  /** Whether there are points to draw. */
+  drawn: boolean;
 }
 
 export interface TableLook {

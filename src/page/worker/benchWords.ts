@@ -1,7 +1,6 @@
 import type { Comparison } from "../../bench/compare.ts";
 import type { Fit, ResultTable, TraceMark, Value } from "../../bench/reduction.ts";
 import { csvText } from "../../report/figures/csv.ts";
-import { reduceFit } from "../../report/figures/reduceFit.ts";
 import { printFigure, unitOfFigure } from "../../report/figureUnits.ts";
 import {
   figure,
@@ -14,13 +13,12 @@ import { comparisonVerdict } from "../../report/text/reduceTextComparison.ts";
 import { textStyle } from "../../report/text/style.ts";
 import type { Held } from "./benchReduce.ts";
 import type { BesideLine, FitLook, ReducedGiven, TableLook, ValueLine } from "./benchRequests.ts";
-import { forPage } from "./forPage.ts";
 
 /** Everything of a reduced measurement in the words of the terminal. */
 
 const STYLE = textStyle({});
 
-export function givenOf(held: Held, size: { width: number; height: number }): ReducedGiven {
+export function givenOf(held: Held): ReducedGiven {
   const { kind, reduction, comparisons, files } = held;
   return {
     ok: true,
@@ -28,7 +26,7 @@ export function givenOf(held: Held, size: { width: number; height: number }): Re
     verdict: verdictOf(held),
     values: reduction.values.map(valueLine),
     beside: comparisons.map(besideLine),
-    fits: reduction.fits.map((fit, i) => fitLook(held, fit, i, size)),
+    fits: reduction.fits.map(fitLook),
     warnings: [
       ...reduction.warnings.map(({ text }) => text),
       ...(held.notCompared === null ? [] : [`Nothing to compare with: ${held.notCompared}.`]),
@@ -90,12 +88,7 @@ function besideLine(each: Comparison): BesideLine {
   };
 }
 
-function fitLook(
-  held: Held,
-  fit: Fit,
-  i: number,
-  size: { width: number; height: number },
-): FitLook {
+function fitLook(fit: Fit): FitLook {
   const { points, free, chiSquared, reduced, weighted, correlations } = fit;
   const few = (x: number, digits: number) =>
     x !== 0 && (Math.abs(x) < 1e-3 || Math.abs(x) >= 1e5)
@@ -131,15 +124,7 @@ function fitLook(
       state: state === "bounded" ? "at its bound" : state,
     })),
     correlations: pairs.length === 0 ? null : `correlations above 0.1: ${pairs.join("; ")}`,
-    figure:
-      fit.curve.x.length < 2
-        ? null
-        : forPage(
-            reduceFit({ name: held.data[0]?.name ?? "" }, fit, `fit-${i + 1}`, {
-              size,
-              bare: true,
-            }),
-          ),
+    drawn: fit.curve.x.length > 1,
   };
 }
 

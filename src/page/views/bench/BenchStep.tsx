@@ -4,6 +4,7 @@ import { set, usePage } from "../../state.ts";
 import { stepOf } from "../../steps.ts";
 import { BenchCommand } from "./BenchCommand.tsx";
 import { BenchInputs } from "./BenchInputs.tsx";
+import { CalibrateView } from "./CalibrateView.tsx";
 import { FileView } from "./FileView.tsx";
 import { TraceView } from "./TraceView.tsx";
 import { ValuesView } from "./ValuesView.tsx";
@@ -47,6 +48,7 @@ export function BenchStep() {
             {chosen === "bench-file" && <FileView />}
             {chosen === "bench-trace" && <TraceView />}
             {chosen === "bench-values" && <ValuesView />}
+            {chosen === "bench-calibrate" && <CalibrateView />}
           </>
         )}
         <BenchCommand />

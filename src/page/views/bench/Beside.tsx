@@ -2,6 +2,7 @@ import { comparisonPaper } from "../../compute/bench.ts";
 import type { BesideLine } from "../../worker/benchRequests.ts";
 import { FigureTools } from "../FigureTools.tsx";
 import { benchCommand } from "./command.ts";
+import { Wide } from "./Wide.tsx";
 
 /** Each value beside what the design and the catalogue say of it, with En, and what a mismatch usually means. */
 export function Beside({ lines }: { lines: readonly BesideLine[] }) {
@@ -22,44 +23,46 @@ export function Beside({ lines }: { lines: readonly BesideLine[] }) {
           command={benchCommand("--svg pictures")}
         />
       </div>
-      <table className="plain-table">
-        <caption className="spoken">Measured values beside predictions</caption>
-        <thead>
-          <tr>
-            <th scope="col">value</th>
-            <th scope="col">measured</th>
-            <th scope="col">expected</th>
-            <th scope="col">difference</th>
-            <th scope="col">
-              E<sub>n</sub>
-            </th>
-            <th scope="col" className="en-column">
-              <span className="spoken">picture of En</span>
-            </th>
-          </tr>
-        </thead>
-        <tbody>
-          {lines.map((line) => (
-            <tr
-              key={`${line.key} ${line.of} ${line.from}`}
-              className={line.agrees === false ? "differs" : ""}
-            >
-              <th scope="row">
-                {line.agrees === false && <span aria-hidden="true">× </span>}
-                {line.name}
+      <Wide label="Measured values beside predictions">
+        <table className="plain-table">
+          <caption className="spoken">Measured values beside predictions</caption>
+          <thead>
+            <tr>
+              <th scope="col">value</th>
+              <th scope="col">measured</th>
+              <th scope="col">expected</th>
+              <th scope="col">difference</th>
+              <th scope="col">
+                E<sub>n</sub>
               </th>
-              <td>{line.measured}</td>
-              <td title={line.from}>
-                {line.predicted}
-                <span className="of">{line.of}</span>
-              </td>
-              <td>{line.difference}</td>
-              <td>{line.en ?? "not judged"}</td>
-              <td className="en-column">{line.en !== null && <EnBar en={line.en} />}</td>
+              <th scope="col" className="en-column">
+                <span className="spoken">picture of En</span>
+              </th>
             </tr>
-          ))}
-        </tbody>
-      </table>
+          </thead>
+          <tbody>
+            {lines.map((line) => (
+              <tr
+                key={`${line.key} ${line.of} ${line.from}`}
+                className={line.agrees === false ? "differs" : ""}
+              >
+                <th scope="row">
+                  {line.agrees === false && <span aria-hidden="true">× </span>}
+                  {line.name}
+                </th>
+                <td>{line.measured}</td>
+                <td title={line.from}>
+                  {line.predicted}
+                  <span className="of">{line.of}</span>
+                </td>
+                <td>{line.difference}</td>
+                <td>{line.en ?? "not judged"}</td>
+                <td className="en-column">{line.en !== null && <EnBar en={line.en} />}</td>
+              </tr>
+            ))}
+          </tbody>
+        </table>
+      </Wide>
       {words.length > 0 && (
         <ul className="bench-says">
           {words.map((line) => (

@@ -1,23 +1,29 @@
 import { useEffect, useRef, useState } from "react";
-import { complete, fitPaper, fitsAt, kindNow, reducedCsv, useBench } from "../../compute/bench.ts";
+import {
+  complete,
+  fitFigure,
+  fitPaper,
+  kindNow,
+  reducedCsv,
+  useBench,
+} from "../../compute/bench.ts";
+import { collect } from "../../compute/benchCalibrate.ts";
 import { set } from "../../state.ts";
 import type { FitLook, ReducedGiven, TableLook, ValueLine } from "../../worker/benchRequests.ts";
+import type { Drawn } from "../../worker/requests.ts";
 import { FigureTools } from "../FigureTools.tsx";
 import { Svg } from "../Svg.tsx";
 import { useSize } from "../useSize.ts";
 import { Beside } from "./Beside.tsx";
 import { benchCommand } from "./command.ts";
 import { Refusals } from "./Refusals.tsx";
+import { Wide } from "./Wide.tsx";
 
 /** What the measurement gives: values with uncertainty, beside the design, fits with residuals, warnings. */
 export function ValuesView() {
   const place = useRef<HTMLDivElement>(null);
   const size = useSize(place);
   const width = size === null ? 0 : Math.min(900, size.width - 32);
-  useEffect(() => {
-    if (width > 0)
-      fitsAt({ width, height: Math.round(Math.min(440, Math.max(320, width * 0.56))) });
-  }, [width]);
   const reduced = useBench((state) => state.reduced);
   const reducing = useBench((state) => state.reducing);
   return (
@@ -30,7 +36,7 @@ export function ValuesView() {
       {reduced === null ? (
         <Missing reducing={reducing} />
       ) : reduced.ok ? (
-        <Given given={reduced} />
+        <Given given={reduced} width={width} />
       ) : (
         <Refusals title="No values" refusals={reduced.refusals} />
       )}
@@ -65,7 +71,7 @@ function Missing({ reducing }: { reducing: boolean }) {
   );
 }
 
-function Given({ given }: { given: ReducedGiven }) {
+function Given({ given, width }: { given: ReducedGiven; width: number }) {
   return (
     <>
       <div className="figure-head">
@@ -81,6 +87,11 @@ function Given({ given }: { given: ReducedGiven }) {
           command={benchCommand()}
         />
       </div>
+      <p>
+        <button type="button" onClick={() => void collect()}>
+          Keep these values for a calibration
+        </button>
+      </p>
       {given.warnings.length > 0 && (
         <ul className="cautions">
           {given.warnings.map((text) => (
@@ -91,7 +102,7 @@ function Given({ given }: { given: ReducedGiven }) {
       <Values values={given.values} />
       {given.beside.length > 0 && <Beside lines={given.beside} />}
       {given.fits.map((fit, i) => (
-        <FitPart key={fit.title} fit={fit} index={i} />
+        <FitPart key={fit.title} fit={fit} index={i} width={width} />
       ))}
       {given.tables.map((each) => (
         <Table key={each.title} table={each} />
@@ -105,25 +116,24 @@ function Values({ values }: { values: readonly ValueLine[] }) {
   const none = values.filter(({ text, reason }) => text === null || reason !== null);
   return (
     <>
-      <table className="plain-table bench-value-table">
-        <caption className="spoken">Values with their standard uncertainty and budget</caption>
-        <thead>
-          <tr>
-            <th scope="col">value</th>
-            <th scope="col">value(u)</th>
-            <th scope="col">95 % between</th>
-            <th scope="col">degrees of freedom</th>
-            <th scope="col">
-              <span className="spoken">budget</span>
-            </th>
-          </tr>
-        </thead>
-        <tbody>
-          {found.map((value) => (
-            <ValueRow key={value.key} value={value} />
-          ))}
-        </tbody>
-      </table>
+      <Wide label="Values">
+        <table className="plain-table bench-value-table">
+          <caption className="spoken">Values with their standard uncertainty and budget</caption>
+          <thead>
+            <tr>
+              <th scope="col">value</th>
+              <th scope="col">value(u)</th>
+              <th scope="col">95 % between</th>
+              <th scope="col">degrees of freedom</th>
+            </tr>
+          </thead>
+          <tbody>
+            {found.map((value) => (
+              <ValueRow key={value.key} value={value} />
+            ))}
+          </tbody>
+        </table>
+      </Wide>
       {none.length > 0 && (
         <ul className="bench-notes">
           {none.map(({ key, name, text, reason }) => (
@@ -144,27 +154,28 @@ function ValueRow({ value }: { value: ValueLine }) {
   return (
     <>
       <tr data-value={key}>
-        <th scope="row">{name}</th>
+        <th scope="row">
+          {budget.length === 0 ? (
+            name
+          ) : (
+            <button
+              type="button"
+              className="bench-name"
+              title="budget of its uncertainty"
+              aria-expanded={open}
+              onClick={() => setOpen(!open)}
+            >
+              {name}
+            </button>
+          )}
+        </th>
         <td className="bench-number">{text}</td>
         <td>{interval ?? "–"}</td>
         <td>{freedom}</td>
-        <td>
-          {budget.length > 0 && (
-            <button
-              type="button"
-              className="quiet"
-              aria-expanded={open}
-              aria-label={`budget of ${name}`}
-              onClick={() => setOpen(!open)}
-            >
-              budget
-            </button>
-          )}
-        </td>
       </tr>
       {open && (
         <tr className="bench-budget">
-          <td colSpan={5}>
+          <td colSpan={4}>
             <ul aria-label={`Budget of ${name}, largest part first`}>
               {budget.map(({ source, text: u, share }) => (
                 <li key={source}>
@@ -185,8 +196,22 @@ function ValueRow({ value }: { value: ValueLine }) {
   );
 }
 
-function FitPart({ fit, index }: { fit: FitLook; index: number }) {
-  const { title, converged, ended, quality, parameters, correlations, figure } = fit;
+function FitPart({ fit, index, width }: { fit: FitLook; index: number; width: number }) {
+  const { title, converged, ended, quality, parameters, correlations, drawn } = fit;
+  const [figure, setFigure] = useState<Drawn | null>(null);
+  useEffect(() => {
+    if (width === 0 || !drawn) return;
+    // Another answer has another fit.
+    void fit;
+    let over = false;
+    const height = Math.round(Math.min(440, Math.max(320, width * 0.56)));
+    void fitFigure(index, { width, height }).then((found) => {
+      if (!over) setFigure(found);
+    });
+    return () => {
+      over = true;
+    };
+  }, [fit, index, width, drawn]);
   return (
     <section className="bench-fit" aria-label={`Fit: ${title}`}>
       <div className="figure-head">
@@ -208,27 +233,29 @@ function FitPart({ fit, index }: { fit: FitLook; index: number }) {
         </figure>
       )}
       <p className="quiet-text">{quality}</p>
-      <table className="plain-table">
-        <caption className="spoken">Parameters of the fit</caption>
-        <thead>
-          <tr>
-            <th scope="col">parameter</th>
-            <th scope="col">value(u)</th>
-            <th scope="col">start</th>
-            <th scope="col">state</th>
-          </tr>
-        </thead>
-        <tbody>
-          {parameters.map((each) => (
-            <tr key={each.name}>
-              <th scope="row">{each.name}</th>
-              <td>{each.text}</td>
-              <td>{each.start}</td>
-              <td>{each.state}</td>
+      <Wide label="Parameters of the fit">
+        <table className="plain-table">
+          <caption className="spoken">Parameters of the fit</caption>
+          <thead>
+            <tr>
+              <th scope="col">parameter</th>
+              <th scope="col">value(u)</th>
+              <th scope="col">start</th>
+              <th scope="col">state</th>
             </tr>
-          ))}
-        </tbody>
-      </table>
+          </thead>
+          <tbody>
+            {parameters.map((each) => (
+              <tr key={each.name}>
+                <th scope="row">{each.name}</th>
+                <td>{each.text}</td>
+                <td>{each.start}</td>
+                <td>{each.state}</td>
+              </tr>
+            ))}
+          </tbody>
+        </table>
+      </Wide>
       {correlations !== null && <p className="quiet-text">{correlations}</p>}
     </section>
   );
@@ -241,28 +268,30 @@ function Table({ table: { title, columns, rows } }: { table: TableLook }) {
   return (
     <section className="bench-table">
       <h3>{title}</h3>
-      <table className="plain-table">
-        <caption className="spoken">{title}</caption>
-        <thead>
-          <tr>
-            {columns.map((name) => (
-              <th scope="col" key={name}>
-                {name}
-              </th>
-            ))}
-          </tr>
-        </thead>
-        <tbody>
-          {rows.slice(0, ROWS).map((row, i) => (
-            // biome-ignore lint/suspicious/noArrayIndexKey: rows have no name but their place
-            <tr key={i}>
-              {row.map((cell, c) => (
-                <td key={columns[c]}>{cell}</td>
+      <Wide label={title}>
+        <table className="plain-table">
+          <caption className="spoken">{title}</caption>
+          <thead>
+            <tr>
+              {columns.map((name) => (
+                <th scope="col" key={name}>
+                  {name}
+                </th>
               ))}
             </tr>
-          ))}
-        </tbody>
-      </table>
+          </thead>
+          <tbody>
+            {rows.slice(0, ROWS).map((row, i) => (
+              // biome-ignore lint/suspicious/noArrayIndexKey: rows have no name but their place
+              <tr key={i}>
+                {row.map((cell, c) => (
+                  <td key={columns[c]}>{cell}</td>
+                ))}
+              </tr>
+            ))}
+          </tbody>
+        </table>
+      </Wide>
       {rows.length > ROWS && (
         <p className="quiet-text">{rows.length - ROWS} more rows are in the file of the values.</p>
       )}

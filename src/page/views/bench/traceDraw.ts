@@ -265,6 +265,8 @@ function levels(
 
 /** Instants that are named at most; more of them are drawn as lines only. */
 const NAMED = 40;
+/** Mean distance of instants below which they are drawn as ticks, px. */
+const APART = 12;
 
 function instants(ctx: CanvasRenderingContext2D, scene: Scene, layout: Layout, inks: Inks): void {
   const seen = scene.marks.filter(
@@ -275,6 +277,8 @@ function instants(ctx: CanvasRenderingContext2D, scene: Scene, layout: Layout, i
   );
   ctx.lineWidth = 1;
   ctx.textAlign = "left";
+  // So many that lines would cover the curve: ticks at the upper edge.
+  const many = seen.length > (layout.right - layout.left) / APART;
   const taken: { right: number; row: number; panel: number }[] = [];
   for (const { role, kind, from, to, name } of seen) {
     const i = scene.part.channels.findIndex((channel) => channel.role === role);
@@ -287,7 +291,7 @@ function instants(ctx: CanvasRenderingContext2D, scene: Scene, layout: Layout, i
       const at = Math.round(placeOf(layout, scene.view, edge)) + 0.5;
       if (at < layout.left || at > layout.right) continue;
       ctx.moveTo(at, panel.top);
-      ctx.lineTo(at, panel.bottom);
+      ctx.lineTo(at, many ? panel.top + 6 : panel.bottom);
     }
     ctx.stroke();
     if (seen.length > NAMED) continue;
