@@ -1,7 +1,9 @@
 import type { Metre, Newton, PerMetre } from "../units/aliases.ts";
+import { assembleDetail, detailDegree, isDetailed, partedSegments } from "./beamDetail.ts";
 import { assembleMass } from "./beamMass.ts";
-import { beamMesh, shearTerms } from "./beamMesh.ts";
-import type { Beam, BeamClamp, BeamSpec } from "./beamModel.ts";
+import { beamMesh, checkSegments, DEFAULT_ORDER, shearTerms } from "./beamMesh.ts";
+import { type Beam, type BeamClamp, type BeamSpec, SAME_PLACE } from "./beamModel.ts";
+import { momentFunctional } from "./beamMoments.ts";
 import { shapeValues, slopeValues } from "./beamShapes.ts";
 
 export type { Beam, BeamClamp, BeamSegment, BeamSpec, PointMass } from "./beamModel.ts";
@@ -15,7 +17,8 @@ export type { Beam, BeamClamp, BeamSegment, BeamSpec, PointMass } from "./beamMo
  * (Timoshenko beam; `thin` drops g and ρI). Functions of beamBasis.ts: K is diagonal, a base degree
  * of freedom per clamp spring included, and every static shape due to point loads at nodes, to a
  * moment on the active segments, or to a curvature is exact.
- * Not here: taper, damping, axial force, large deflection.
+ * A taper or a foundation makes K full: beamDetail.ts.
+ * Not here: damping, axial force, large deflection.
  */
 
 /** Stands for a matrix until the unknowns are counted. */
@@ -25,19 +28,26 @@ const NONE = new Float64Array(0);
  * Builds the discrete strip. RangeError for a non-positive length, stiffness or mass per length,
  * or a mass or station off the strip.
  */
-export function buildBeam(spec: BeamSpec): Beam {
+export function buildBeam(given: BeamSpec): Beam {
+  const detailed = isDetailed(given);
+  if (detailed) checkSegments(given.segments);
+  const parted = detailed ? partedSegments(given) : null;
+  const spec = parted === null ? given : { ...given, ...parted };
   const { segments, clamp } = spec;
   const thin = spec.thin ?? false;
+  const onFoundation = (spec.inside ?? 0) > 0;
   const { nodes, degreeFor } = beamMesh(spec);
   const length = nodes[nodes.length - 1]!;
   const elements = nodes.length - 1;
   const beam: Beam = {
     length,
+    origin: spec.inside ?? 0,
     thin,
     elements,
     start: new Float64Array(elements),
     size: new Float64Array(elements),
     segments,
+    partOf: parted?.partOf ?? segments.map((_, i) => i),
     segmentOf: new Int32Array(elements),
     bendingAt: new Int32Array(elements),
     bendingCount: new Int32Array(elements),
@@ -49,10 +59,12 @@ export function buildBeam(spec: BeamSpec): Beam {
     stiffness: NONE,
     mass: NONE,
     overlap: NONE,
+    factor: null,
+    couple: null,
   };
   let n = 0;
-  if (clamp.translationalStiffness !== null) beam.baseDisplacement = n++;
-  if (clamp.rotationalStiffness !== null) beam.baseRotation = n++;
+  if (onFoundation || clamp.translationalStiffness !== null) beam.baseDisplacement = n++;
+  if (onFoundation || clamp.rotationalStiffness !== null) beam.baseRotation = n++;
   let segment = 0;
   let segmentEnd = segments[0]!.length;
   for (let e = 0; e < elements; e++) {
@@ -62,7 +74,9 @@ export function buildBeam(spec: BeamSpec): Beam {
     beam.start[e] = start;
     beam.size[e] = size;
     beam.segmentOf[e] = segment;
-    const degree = degreeFor(size / length);
+    const degree = detailed
+      ? detailDegree(segments[segment]!, degreeFor(size / length), spec.order ?? DEFAULT_ORDER)
+      : degreeFor(size / length);
     const sheared = !thin && segments[segment]!.shearFlexibility > 0;
     beam.bendingAt[e] = n;
     beam.bendingCount[e] = degree - 1;
@@ -72,10 +86,23 @@ export function buildBeam(spec: BeamSpec): Beam {
     n += beam.shearCount[e]!;
   }
   beam.unknowns = n;
-  beam.stiffness = diagonalStiffness(beam, clamp);
-  const { mass, overlap } = assembleMass(beam, spec.masses);
-  beam.mass = mass;
-  beam.overlap = overlap;
+  if (detailed)
+    assembleDetail(
+      beam,
+      spec.masses,
+      onFoundation ? [] : [clamp.translationalStiffness, clamp.rotationalStiffness],
+    );
+  else {
+    beam.stiffness = diagonalStiffness(beam, clamp);
+    const { mass, overlap } = assembleMass(beam, spec.masses);
+    beam.mass = mass;
+    beam.overlap = overlap;
+  }
+  if (detailed || segments.some((s) => s.share !== undefined))
+    beam.couple = momentFunctional(
+      beam,
+      given.segments.map((s) => s.share ?? (s.active ? 1 : 0)),
+    );
   return beam;
 }
 
@@ -152,6 +179,11 @@ function activeSum(beam: Beam, x: Metre, slope: boolean, asCurvature: boolean): 
   if (slope) slopeValues(beam, x, shapesA);
   else shapeValues(beam, x, shapesA);
   let sum = 0;
+  const work = beam.couple === null ? null : asCurvature ? curvatureWork(beam) : beam.couple;
+  if (work !== null) {
+    for (let j = 0; j < beam.unknowns; j++) sum += (shapesA[j]! * work[j]!) / beam.stiffness[j]!;
+    return sum;
+  }
   for (let e = 0; e < beam.elements; e++) {
     const segment = beam.segments[beam.segmentOf[e]!]!;
     if (!segment.active) continue;
@@ -160,10 +192,21 @@ function activeSum(beam: Beam, x: Metre, slope: boolean, asCurvature: boolean): 
   return sum;
 }
 
+/** A free curvature κ is a moment EI κ on each active segment. */
+function curvatureWork(beam: Beam): Float64Array {
+  const stiffness: number[] = [];
+  beam.segments.forEach((s, i) => {
+    stiffness[beam.partOf[i]!] = s.active ? s.bendingStiffness : 0;
+  });
+  return momentFunctional(beam, stiffness);
+}
+
 /**
  * Curvature at the clamp line (x = 0+) from a force (N, +z) at xForce: F x/EI. The piezo moment's
  * own curvature M_p/EI comes on top of it.
  */
 export function clampCurvature(beam: Beam, load: { force: Newton; xForce: Metre }): PerMetre {
-  return (load.force * load.xForce) / beam.segments[0]!.bendingStiffness;
+  let first = 0;
+  while (beam.start[first]! < beam.origin * (1 - SAME_PLACE)) first++;
+  return (load.force * load.xForce) / beam.segments[beam.segmentOf[first]!]!.bendingStiffness;
 }

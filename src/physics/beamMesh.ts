@@ -3,7 +3,7 @@ import { MAX_DEGREE } from "./beamBasis.ts";
 import { type BeamClamp, type BeamSegment, type BeamSpec, SAME_PLACE } from "./beamModel.ts";
 
 /** Degree of v in an element as long as the strip. */
-const DEFAULT_ORDER = 12;
+export const DEFAULT_ORDER = 12;
 /** β L/2 of the fourth cantilever mode, for which DEFAULT_ORDER is meant. */
 const HALF_WAVES = 5.5;
 
@@ -26,7 +26,8 @@ export function beamMesh(spec: BeamSpec): BeamMesh {
   return { nodes: placeNodes(spec), degreeFor: (share) => elementDegree(order, share) };
 }
 
-function checkSegments(segments: readonly BeamSegment[]): void {
+/** RangeError for what no strip can be. */
+export function checkSegments(segments: readonly BeamSegment[]): void {
   if (segments.length === 0) throw new RangeError("a beam needs at least one segment: got 0");
   segments.forEach((s, i) => {
     if (!(s.length > 0))
@@ -39,6 +40,11 @@ function checkSegments(segments: readonly BeamSegment[]): void {
       throw new RangeError(`mass per length of segment ${i} must be > 0: got ${s.massPerLength}`);
     if (!(s.shearFlexibility >= 0 && s.rotaryInertiaPerLength >= 0))
       throw new RangeError(`shear flexibility and rotary inertia of segment ${i} must be >= 0`);
+    const { start, end } = s.taper ?? { start: 1, end: 1 };
+    if (!(start > 0 && end > 0))
+      throw new RangeError(`width of segment ${i} must be > 0: got ${start} and ${end}`);
+    if (!((s.foundation ?? 0) >= 0))
+      throw new RangeError(`foundation of segment ${i} must be >= 0 N/m²: got ${s.foundation}`);
   });
 }
 
@@ -51,6 +57,7 @@ function checkClamp(clamp: BeamClamp): void {
 function placeNodes(spec: BeamSpec): number[] {
   let length = 0;
   for (const segment of spec.segments) length += segment.length;
+  const inside = spec.inside ?? 0;
   const near = SAME_PLACE * length;
   const nodes = [0];
   let end = 0;
@@ -58,9 +65,12 @@ function placeNodes(spec: BeamSpec): number[] {
     end += segment.length;
     nodes.push(end);
   }
-  const add = (x: Metre, what: string) => {
-    if (!(x >= -near && x <= length + near))
-      throw new RangeError(`${what} must be on the strip, 0 to ${length} m: got ${x}`);
+  const add = (fromEdge: Metre, what: string) => {
+    const x = fromEdge + inside;
+    if (!(fromEdge >= -near && x <= length + near))
+      throw new RangeError(
+        `${what} must be on the strip, 0 to ${length - inside} m: got ${fromEdge}`,
+      );
     for (const node of nodes) if (Math.abs(node - x) <= near) return;
     nodes.push(x);
   };

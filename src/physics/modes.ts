@@ -35,9 +35,9 @@ export interface ModalBasis {
   shapeAt(x: Metre): Float64Array;
   /** Rotation φ_i′(x) of the section, 1/(m √kg). */
   slopeAt(x: Metre): Float64Array;
-  /** Σ over active segments of φ_i′(end) − φ_i′(start), 1/(m √kg). */
+  /** Σ over active segments of φ_i′(end) − φ_i′(start), each by its share and width, 1/(m √kg). */
   slopeJump: Float64Array;
-  /** ∫φ_i² dx over the whole strip, m/kg. */
+  /** ∫φ_i² dx over the whole strip outside the clamp, by the square of a taper's width, m/kg. */
   shapeSquareIntegral: Float64Array;
   /** Every mode, computed when first asked for. */
   all(): AllModes;
@@ -140,8 +140,10 @@ function allModes(beam: Beam, root: Float64Array): AllModes {
   const squares = factored.values.map((v) => 1 / Math.max(-v, floor));
   const slopeJump = new Float64Array(n);
   const all: AllModes = { beam, squares, factored, slopeJump, status: factored.status };
-  for (let e = 0; e < beam.elements; e++)
-    if (beam.segments[beam.segmentOf[e]!]!.active) slopeJump[beam.bendingAt[e]!] = beam.size[e]!; // ∫ v″ of a_0 = 1
+  if (beam.couple !== null) slopeJump.set(beam.couple);
+  else
+    for (let e = 0; e < beam.elements; e++)
+      if (beam.segments[beam.segmentOf[e]!]!.active) slopeJump[beam.bendingAt[e]!] = beam.size[e]!; // ∫ v″ of a_0 = 1
   toModal(all, slopeJump);
   return all;
 }
@@ -149,6 +151,10 @@ function allModes(beam: Beam, root: Float64Array): AllModes {
 /** Slope jump over the active segments of a vector of unknowns: ∫ v″ of a_0 = 1 is the element's length. */
 function jumpOf(beam: Beam, vector: Float64Array): number {
   let sum = 0;
+  if (beam.couple !== null) {
+    for (let j = 0; j < beam.unknowns; j++) sum += vector[j]! * beam.couple[j]!;
+    return sum;
+  }
   for (let e = 0; e < beam.elements; e++)
     if (beam.segments[beam.segmentOf[e]!]!.active)
       sum += vector[beam.bendingAt[e]!]! * beam.size[e]!;
