@@ -2,7 +2,7 @@ import { buildDrive } from "./buildDrive.ts";
 import { buildLimits, buildModel, figuresOf } from "./buildModel.ts";
 import { buildNeed, buildValve } from "./buildValve.ts";
 import { ownMaterials } from "./consistency.ts";
-import type { Design, LayerDesign, LumpedMass, StripDesign } from "./design.ts";
+import type { Design, LayerDesign, LumpedMass, StripDesign, StripSegment } from "./design.ts";
 import { electrodeLayers, electrodeNames } from "./electrodes.ts";
 import { gasInputs, gasOf } from "./gasOf.ts";
 import { materialOf } from "./materialOf.ts";
@@ -21,6 +21,7 @@ export function buildDesign(root: GroupValue, fallbackName: string): Design {
     electrodeLength: numbers.number(["clamp", "electrode_length"]),
     rotationalStiffness: numbers.optional(["clamp", "rotational_stiffness"]),
     translationalStiffness: numbers.optional(["clamp", "translational_stiffness"]),
+    foundationModulus: numbers.optional(["clamp", "foundation_modulus"]),
   };
   const tip = strip.freeLength + (strip.extension?.length ?? 0);
   const need = buildNeed(root, numbers);
@@ -105,15 +106,32 @@ function buildStrip(root: GroupValue, numbers: Numbers) {
         };
   const strip: StripDesign = {
     width,
+    widthAtTip: optional(["strip", "width_at_tip"]),
     freeLength,
     totalLength,
     layers,
+    segments: itemsAt(root, "strip", "segments").map((_, i) => buildSegment(root, numbers, i)),
     extension,
     polarityMark: word(["strip", "polarity_mark"]) as StripDesign["polarityMark"],
     referenceTemperature: number(["strip", "reference_temperature"]),
     structuralQ: number(["strip", "structural_q"]),
   };
   return { strip, freeLengthRange };
+}
+
+function buildSegment(root: GroupValue, { number, word }: Numbers, i: number): StripSegment {
+  const at = (key: string) => ["strip", "segments", i, key];
+  const words = (key: string) => {
+    const value = valueAt(root, ...at(key));
+    return value?.type === "words" ? value.texts : [];
+  };
+  return {
+    measuredFrom: word(at("measured_from")) as StripSegment["measuredFrom"],
+    from: number(at("from")),
+    to: number(at("to")),
+    bare: words("bare"),
+    removed: words("removed").map((text) => Number(text) - 1),
+  };
 }
 
 function buildMass(numbers: Numbers, i: number, tip: number): LumpedMass {

@@ -1,4 +1,5 @@
 import { formatQuantity } from "../units/index.ts";
+import { checkSegments } from "./consistencySegments.ts";
 import { checkElectrodes, electrodeLayers, electrodeNames } from "./electrodes.ts";
 import { allowedAt } from "./limitsText.ts";
 import { materialOf } from "./materialOf.ts";
@@ -157,6 +158,7 @@ function checkStrip(root: GroupValue, report: Report): void {
     if (layer.kind === "ceramic" && layer.bottom === null && layer.top === null)
       report("not-driven", layer.place, {}, "warning");
   });
+  checkSegments(root, layers, freeLengths(root)?.to ?? null, report);
   checkWiring(root, electrodeNames(layers), report);
 }
 

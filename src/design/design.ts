@@ -117,11 +117,26 @@ export interface LayerDesign {
   conductor: string | null;
 }
 
+/** A piece of the free length that lacks an electrode or a layer. */
+export interface StripSegment {
+  /** From the clamp edge, or from the end of the free length. */
+  measuredFrom: "clamp" | "tip";
+  from: Metre;
+  to: Metre;
+  /** Electrodes whose metal is off. */
+  bare: readonly string[];
+  /** Layers that are cut away, 0 the lowest. */
+  removed: readonly number[];
+}
+
 export interface StripDesign {
   width: Metre;
+  /** At the end of the free length, even taper; null: as wide as at the clamp. */
+  widthAtTip: Metre | null;
   freeLength: Metre;
   totalLength: Metre | null;
   layers: LayerDesign[];
+  segments: StripSegment[];
   /** Passive piece that continues the strip beyond the free length. */
   extension: { material: string; thickness: Metre; width: Metre; length: Metre } | null;
   polarityMark: "marked" | "unmarked";
@@ -137,6 +152,8 @@ export interface ClampDesign {
   /** null: rigid. */
   rotationalStiffness: NewtonMetrePerRadian | null;
   translationalStiffness: NewtonPerMetre | null;
+  /** Force per length and deflection of what the clamped length lies on, N/m²; null: none. */
+  foundationModulus: Pascal | null;
 }
 
 export interface LumpedMass {

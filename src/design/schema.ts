@@ -49,7 +49,7 @@ function schemaOf(spec: Spec): Json {
     case "map":
       return { type: "object", ...words, additionalProperties: schemaOf(spec.item as Spec) };
     case "words":
-      return { type: "array", ...words, items: { type: "string" } };
+      return { type: "array", ...words, items: { type: ["string", "number"] } };
     case "choice":
       return { ...words, enum: [...(parameter.choices ?? [])] };
     case "flag":

@@ -58,6 +58,15 @@ const MESSAGES: Readonly<Record<ProblemData["code"], Words>> = {
   "position-twice": (p) => `the place of ${text(p, "what")} is given twice`,
   "position-with-range": (p) =>
     `with a range of free lengths ${text(p, "what")} must be placed from the tip`,
+  "segment-order": () => "the segment ends before it begins",
+  "segment-empty": () => "the segment neither bares an electrode nor removes a layer",
+  "segment-layers": (p) => `layer ${p.found} cannot be removed here`,
+  "segment-conductor": (p) =>
+    `"${last(p)}" is a metal layer: it cannot be bared while the layer stays`,
+  "segment-parts-electrode": (p) =>
+    `the segment parts the electrode "${last(p)}" in two; both parts are taken as joined by a lead`,
+  "foundation-with-springs": () =>
+    "the clamp has both an elastic foundation and a stiffness of its own",
   "poling-missing": () => "the poling of this ceramic layer is not said",
   "poling-not-ceramic": (p) => `${text(p, "material")} has no poling`,
   "electrode-one-face": (p) => `only the ${text(p, "face")} face of this layer has an electrode`,
@@ -119,6 +128,13 @@ const ALLOWED: Partial<Record<ProblemData["code"], Words>> = {
   "position-missing": () => "position or from_tip",
   "position-twice": () => "position or from_tip, not both",
   "position-with-range": () => "from_tip",
+  "segment-order": () => "from smaller than to",
+  "segment-empty": () => "bare: [electrode] or removed: [layer number]",
+  "segment-layers": (p) =>
+    `1 (lowest) to ${text(p, "count")}, from the outside inwards; at least one layer stays`,
+  "segment-conductor": () => "the layer's number in removed, too",
+  "foundation-with-springs": () =>
+    "foundation_modulus, or rotational_stiffness and translational_stiffness",
   "poling-missing": () => "poling: up, down or none",
   "poling-not-ceramic": () => "no poling, or poling: none",
   "electrode-one-face": () => "electrodes on both faces, or on none",

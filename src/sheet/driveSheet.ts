@@ -15,6 +15,7 @@ import type { Kelvin, Pascal } from "../units/aliases.ts";
 import type { ElectricalModel } from "./electrical.ts";
 import { keeper } from "./kept.ts";
 import type { DriveFigures } from "./result.ts";
+import { piecePlaces } from "./stripPieces.ts";
 
 export interface DriveSheet {
   figures: DriveFigures;
@@ -53,6 +54,23 @@ function designTemperatureLimit(design: Design): { limit: Kelvin; what: string }
   return { limit, what };
 }
 
+/** Of the whole section, or of the piece that conducts least: an upper estimate of the rise. */
+function leastConductance(design: Design): number {
+  const { layers, segments } = design.strip;
+  const without = (removed: readonly number[]) =>
+    axialConductance(
+      layers
+        .filter((_, i) => !removed.includes(i))
+        .map((layer) => ({
+          thickness: layer.thickness,
+          width: layer.width,
+          conductivity: conductivityOf(design, layer.material),
+        })),
+    );
+  if (segments.length === 0) return without([]);
+  return Math.min(without([]), ...piecePlaces(design).map((p) => without([...p.missing.removed])));
+}
+
 /** Temperature rise of the tip per watt of dielectric loss, K/W. */
 function risePerWatt(design: Design, gas: GasMixture | undefined, pressure: Pascal): number {
   const { strip, surroundings } = design;
@@ -60,13 +78,7 @@ function risePerWatt(design: Design, gas: GasMixture | undefined, pressure: Pasc
   return stripTemperatureRise({
     power: 1,
     freeLength: strip.freeLength,
-    axialConductance: axialConductance(
-      strip.layers.map((layer) => ({
-        thickness: layer.thickness,
-        width: layer.width,
-        conductivity: conductivityOf(design, layer.material),
-      })),
-    ),
+    axialConductance: leastConductance(design),
     width: strip.width,
     thickness: strip.layers.reduce((sum, layer) => sum + layer.thickness, 0),
     ambient: surroundings.ambientTemperature,

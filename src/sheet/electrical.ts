@@ -12,6 +12,7 @@ import {
 } from "../physics/wiring.ts";
 import type { Farad, NewtonMetre, Volt, VoltPerMetre } from "../units/aliases.ts";
 import { keeper } from "./kept.ts";
+import { freeCapacitanceOf, layerTheta } from "./stripLoad.ts";
 import { ceramicOf, type StripModel } from "./stripModel.ts";
 
 /** The strip as a wired load: states, judgement, moments. */
@@ -51,6 +52,7 @@ function electricalParts(design: Design, strip: StripModel): unknown[] {
   const { cable, clamp, limits, switch: sw, strip: own } = design;
   const parts: unknown[] = [
     section,
+    strip.detail,
     own.layers,
     own.freeLength,
     clamp.electrodeLength,
@@ -107,7 +109,6 @@ function newElectrical(design: Design, strip: StripModel): ElectricalModel | nul
   const { section } = strip;
   const n = section.active.length;
   if (design.wiring === undefined || n === 0) return null;
-  const length = design.strip.freeLength;
   const electrodeIndex = (name: string | null) => {
     const i = name === null ? -1 : design.electrodes.indexOf(name);
     if (i < 0) throw new RangeError(`electrode ${name} is not among those of the strip`);
@@ -120,17 +121,11 @@ function newElectrical(design: Design, strip: StripModel): ElectricalModel | nul
       top: electrodeIndex(layer.top),
       thickness: layer.thickness,
       poling: layer.poling,
-      theta: section.theta[k] as number,
+      theta: layerTheta(strip, k),
       index,
     };
   });
-  // Under the clamp neither bending nor stretching is free: only the clamped capacitance counts.
-  const capacitance = section.cFree.map((c) => c * length);
-  layers.forEach((_, k) => {
-    const i = k * layers.length + k;
-    capacitance[i] =
-      (capacitance[i] as number) + (section.cClamped[k] as number) * design.clamp.electrodeLength;
-  });
+  const capacitance = freeCapacitanceOf(design, strip);
   const cableCapacitance = design.cable.length * design.cable.capacitancePerMetre;
   const model: WiringModel = {
     electrodes: design.electrodes,

@@ -1,4 +1,5 @@
 import type { Design } from "../design/design.ts";
+import { say } from "./cautionText.ts";
 import type { DriveSheet } from "./driveSheet.ts";
 import type { ElectricalModel } from "./electrical.ts";
 import { atLeast, atMost } from "./marginRow.ts";
@@ -72,7 +73,21 @@ function stripRows({ design, strip, modes }: MarginSources): MarginRow[] {
         swingMin * resonanceMin,
       ),
     );
-  if (strip.clamp_line_stress_Pa !== null)
+  const { largest_stress_Pa: largest, largest_stress_at_m: place } = strip;
+  if (largest !== undefined && largest !== null)
+    rows.push(
+      atMost(
+        {
+          id: "clamp_stress",
+          requirement: "largest tension in a ceramic along the strip",
+          unit: "Pa",
+          note: placeWords(place ?? 0),
+        },
+        largest,
+        design.limits.clampStressMax,
+      ),
+    );
+  else if (strip.clamp_line_stress_Pa !== null)
     rows.push(
       atMost(
         { id: "clamp_stress", requirement: "tension at the clamp line", unit: "Pa" },
@@ -81,6 +96,13 @@ function stripRows({ design, strip, modes }: MarginSources): MarginRow[] {
       ),
     );
   return rows;
+}
+
+/** Where along the strip, in words. */
+function placeWords(x: number): string {
+  const size = say(Math.abs(x), "length");
+  if (x === 0) return "at the clamp line";
+  return x < 0 ? `${size} inside the clamp` : `${size} from the clamp edge`;
 }
 
 function fieldRows({ design, electrical }: MarginSources): MarginRow[] {

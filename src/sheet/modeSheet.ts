@@ -7,6 +7,7 @@ import type { ElectricalModel } from "./electrical.ts";
 import { type Keeper, keeper } from "./kept.ts";
 import type { ModeFigures } from "./result.ts";
 import type { SeatState } from "./seatState.ts";
+import { layerTheta } from "./stripLoad.ts";
 import { elastomerOf, type StripModel } from "./stripModel.ts";
 
 const AIR = gasNamed("air");
@@ -100,7 +101,8 @@ export function workingGasOf(design: Design): { density: number; viscosity: numb
 
 /** The switched electrodes left open, all others held: a rank-one stiffening by their charge. */
 function openCircuit(strip: StripModel, electrical: ElectricalModel): Float64Array {
-  const { section, basis } = strip;
+  const { section, detail, basis } = strip;
+  const held = detail?.held ?? section.cAxial;
   const { model } = electrical;
   const n = model.layers.length;
   const sign = model.layers.map((layer) => {
@@ -110,13 +112,12 @@ function openCircuit(strip: StripModel, electrical: ElectricalModel): Float64Arr
   let theta = 0;
   let capacitance = 0;
   for (let k = 0; k < n; k++) {
-    theta += (sign[k] as number) * (section.theta[k] as number);
+    theta += (sign[k] as number) * layerTheta(strip, k);
     for (let l = 0; l < n; l++)
-      capacitance +=
-        (sign[k] as number) * (section.cAxial[k * n + l] as number) * (sign[l] as number);
+      capacitance += (sign[k] as number) * (held[k * n + l] as number) * (sign[l] as number);
   }
   if (theta === 0 || capacitance <= 0) return basis.omega.map((w) => w / (2 * Math.PI));
-  const total = capacitance * strip.freeLength;
+  const total = detail === null ? capacitance * strip.freeLength : capacitance;
   return keptOpenCircuit([basis, theta, total], () => frequenciesOpenCircuit(basis, theta, total));
 }
 

@@ -4,6 +4,7 @@ import { largeSignalLayer } from "../physics/pulse/largeSignal.ts";
 import type { StripElectrics, TransientStrip } from "../physics/pulse/model.ts";
 import type { Ratio } from "../units/aliases.ts";
 import type { ElectricalModel } from "./electrical.ts";
+import { heldCapacitanceOf } from "./stripLoad.ts";
 import { ceramicOf, type StripModel } from "./stripModel.ts";
 
 export function electricsOf(
@@ -13,15 +14,10 @@ export function electricsOf(
   closed: "high" | "low",
   transient: TransientStrip,
 ): StripElectrics {
-  const { section } = strip;
   const { layers } = electrical.model;
   const n = layers.length;
   const theta = Float64Array.from(layers, (layer) => layer.theta);
-  const capacitance = section.cAxial.map((c) => c * design.strip.freeLength);
-  for (let k = 0; k < n; k++)
-    capacitance[k * n + k] =
-      (capacitance[k * n + k] as number) +
-      (section.cClamped[k] as number) * design.clamp.electrodeLength;
+  const capacitance = heldCapacitanceOf(design, strip);
   const out: StripElectrics = {
     layers: n,
     bottom: Int32Array.from(layers, (layer) => layer.bottom),

@@ -1,11 +1,12 @@
 import type { Design } from "../design/design.ts";
-import { buildBeam, staticCompliance } from "../physics/beam.ts";
+import { buildBeam, momentDeflection, staticCompliance } from "../physics/beam.ts";
 import { loadedModes } from "../physics/gasload.ts";
 import { modes } from "../physics/modes.ts";
 import { transientBasis } from "../physics/pulse/basis.ts";
 import type { TransientStrip } from "../physics/pulse/model.ts";
 import { keeper } from "./kept.ts";
 import { workingGasOf } from "./modeSheet.ts";
+import { thermalMoment } from "./stripLoad.ts";
 import { type StripModel, stripBeamSpec } from "./stripModel.ts";
 
 /**
@@ -57,7 +58,11 @@ function newTransient(design: Design, strip: StripModel, wanted: number): Transi
   // The width effect is the strip's own: the clamp's give stands beside it, as in the statics.
   const compliance = 1 / (strip.padStiffness * staticCompliance(beam, strip.pad, strip.pad));
   const padScale = f * Math.sqrt(compliance);
-  const jumpScale = (width.deflection * f) / Math.sqrt(compliance);
+  const deflection =
+    strip.detail === null
+      ? width.deflection
+      : ratioOf(strip.padPerMoment, momentDeflection(beam, strip.pad));
+  const jumpScale = (deflection * f) / Math.sqrt(compliance);
   const working = workingGasOf(design);
   const loaded =
     working === null
@@ -104,6 +109,8 @@ function newTransient(design: Design, strip: StripModel, wanted: number): Transi
     at,
     places,
     side,
-    restMoment: strip.section.thermalCurvature * strip.section.bendingStiffness * above,
+    restMoment: thermalMoment(strip) * above,
   };
 }
+
+const ratioOf = (a: number, b: number): number => (b === 0 ? 0 : a / b);

@@ -82,10 +82,16 @@ const scaled = (p: Prediction, sd: Ratio, sk: Ratio): Prediction => ({
   resonance: p.resonance * Math.sqrt(sk),
 });
 
-/** A strip as the supplier states it: bare, without pad and mirror. */
+/** A strip as the supplier states it: bare and whole, without pad and mirror. */
 function bare(design: Design): Design {
   const { pad: _pad, seat: _seat, ...rest } = design;
-  return { ...rest, masses: [] };
+  const { strip } = design;
+  const cut = strip.segments.length > 0 || strip.widthAtTip !== null;
+  return {
+    ...rest,
+    masses: [],
+    ...(cut ? { strip: { ...strip, segments: [], widthAtTip: null } } : {}),
+  };
 }
 
 /**

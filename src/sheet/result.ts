@@ -91,6 +91,9 @@ export interface StripFigures {
   capacitance_small_signal_F: number | null;
   capacitance_large_signal_F: number | null;
   clamp_line_stress_Pa: number | null;
+  /** Largest tension in a ceramic along a strip that is not alike along its length, and its place. */
+  largest_stress_Pa?: number | null;
+  largest_stress_at_m?: number | null;
   thermal_shift_at_pad_m_K: number;
   width_factor_deflection: number;
   width_factor_frequency: number;

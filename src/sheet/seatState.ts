@@ -12,6 +12,7 @@ import {
 import type { Metre, NewtonPerMetre, Pascal, Volt } from "../units/aliases.ts";
 import type { ElectricalModel } from "./electrical.ts";
 import { keeper } from "./kept.ts";
+import { thermalMoment } from "./stripLoad.ts";
 import { elastomerOf, type StripModel } from "./stripModel.ts";
 
 /** The strip seen from the seat: everything along the opening direction, from rest. */
@@ -104,8 +105,7 @@ function stateParts(
   return [
     strip.padStiffness,
     strip.padPerMoment,
-    strip.section.thermalCurvature,
-    strip.section.bendingStiffness,
+    thermalMoment(strip),
     electrical.moments[0],
     electrical.moments[1],
     electrical.outputHigh,
@@ -133,8 +133,7 @@ function newState(
 ): SeatState {
   const side = seat.side === "below" ? 1 : -1;
   const thermal =
-    strip.section.thermalCurvature *
-    strip.section.bendingStiffness *
+    thermalMoment(strip) *
     (design.surroundings.ambientTemperature - design.strip.referenceTemperature);
   const free = (moment: number) => side * strip.padPerMoment * (moment + thermal);
   const moments = electrical.moments.slice(0, SWITCHED) as [number, number];

@@ -16,13 +16,26 @@ import { type Section, type SectionLayer, sectionOf } from "../physics/section.t
 import { type WidthFactors, widthFactors } from "../physics/width.ts";
 import type { Metre, NewtonPerMetre } from "../units/aliases.ts";
 import { keeper } from "./kept.ts";
+import {
+  DETAIL_ORDER,
+  type DetailPlan,
+  detailPerMoment,
+  detailPlan,
+  foundationGive,
+  type StripDetail,
+  stripDetail,
+} from "./stripDetail.ts";
+import { hasDetails } from "./stripPieces.ts";
 
 /** Modes that the sheet reports. */
 export const MODES = 4;
 
 /** The strip of a design as mechanics: section along z, beam along x, modes. */
 export interface StripModel {
+  /** At the clamp edge, with every layer and electrode. */
   section: Section;
+  /** What differs along the strip; null where nothing does. */
+  detail: StripDetail | null;
   width: WidthFactors;
   beam: Beam;
   basis: ModalBasis;
@@ -130,6 +143,23 @@ function mechanicalParts(design: Design, section: Section, count: number): unkno
     model.beam,
     model.width,
     model.widthCorrection,
+    ...(hasDetails(design) ? detailParts(design) : []),
+  ];
+}
+
+/** What a strip that is not alike along its length is made of besides. */
+function detailParts({ strip, clamp, wiring, model }: Design): unknown[] {
+  const { foundationModulus, length, electrodeLength } = clamp;
+  return [
+    strip.segments,
+    strip.layers,
+    strip.width,
+    strip.widthAtTip,
+    foundationModulus,
+    length,
+    electrodeLength,
+    wiring,
+    model.field,
   ];
 }
 
@@ -176,8 +206,14 @@ function vibration(spec: BeamSpec, count: number): Vibration {
   });
 }
 
+/** The same without looking at what was built before. */
+function unkept(spec: BeamSpec, count: number): Vibration {
+  const beam = buildBeam(spec);
+  return { beam, basis: modes(beam, count) };
+}
+
 /** The free length, and the passive piece that continues it. */
-function segmentsOf(design: Design, section: Section): BeamSegment[] {
+function segmentsOf(design: Design, section: Section, plan: DetailPlan | null): BeamSegment[] {
   const segment = (of: Section, length: Metre, active: boolean): BeamSegment => ({
     length,
     bendingStiffness: of.bendingStiffness,
@@ -187,8 +223,8 @@ function segmentsOf(design: Design, section: Section): BeamSegment[] {
     active,
   });
   const { freeLength, extension } = design.strip;
-  const own = segment(section, freeLength, true);
-  if (extension === null) return [own];
+  const own = plan === null ? [segment(section, freeLength, true)] : plan.segments;
+  if (extension === null) return own;
   const material = design.materials[extension.material];
   if (material === undefined) throw new RangeError(`material ${extension.material} is not defined`);
   const piece = sectionOf([
@@ -205,11 +241,15 @@ function segmentsOf(design: Design, section: Section): BeamSegment[] {
       electroded: false,
     },
   ]);
-  return [own, segment(piece, extension.length, false)];
+  return [...own, segment(piece, extension.length, false)];
 }
 
 /** The discrete beam of a design: segments, clamp, masses, pad and tip as stations. */
-export function stripBeamSpec(design: Design, section: Section): BeamSpec {
+export function stripBeamSpec(
+  design: Design,
+  section: Section,
+  plan = detailPlan(design, section),
+): BeamSpec {
   const { strip, clamp } = design;
   const tip = strip.freeLength + (strip.extension?.length ?? 0);
   const pad = design.pad?.position ?? tip;
@@ -219,7 +259,8 @@ export function stripBeamSpec(design: Design, section: Section): BeamSpec {
     rotaryInertia: mass.rotaryInertia,
   }));
   if (design.pad !== undefined) {
-    const lever = design.pad.thickness / 2 + section.thickness / 2;
+    const under = plan?.pieces.find(({ from, to }) => from <= pad && pad <= to)?.section ?? section;
+    const lever = design.pad.thickness / 2 + under.thickness / 2;
     masses.push({
       position: pad,
       mass: design.pad.mass,
@@ -227,7 +268,8 @@ export function stripBeamSpec(design: Design, section: Section): BeamSpec {
     });
   }
   return {
-    segments: segmentsOf(design, section),
+    segments: segmentsOf(design, section, plan),
+    ...(plan === null ? {} : { inside: plan.inside, order: DETAIL_ORDER }),
     clamp: {
       rotationalStiffness: clamp.rotationalStiffness,
       translationalStiffness: clamp.translationalStiffness,
@@ -242,8 +284,9 @@ function newStrip(design: Design, section: Section, count: number): StripModel {
   const { strip, clamp } = design;
   const tip = strip.freeLength + (strip.extension?.length ?? 0);
   const pad = design.pad?.position ?? tip;
-  const spec = stripBeamSpec(design, section);
-  const { beam, basis } = vibration(spec, count);
+  const plan = detailPlan(design, section);
+  const spec = stripBeamSpec(design, section, plan);
+  const { beam, basis } = plan === null ? vibration(spec, count) : unkept(spec, count);
   const width = widthFactors(
     section.width / strip.freeLength,
     section.poissonRatio,
@@ -252,12 +295,21 @@ function newStrip(design: Design, section: Section, count: number): StripModel {
   // The width effect is the strip's own: the clamp's give stands beside it.
   const complianceAt = (x: Metre) => {
     const give =
+      foundationGive(beam, x) +
       (clamp.rotationalStiffness === null ? 0 : (x * x) / clamp.rotationalStiffness) +
       (clamp.translationalStiffness === null ? 0 : 1 / clamp.translationalStiffness);
     return (staticCompliance(beam, x, x) - give) * width.compliance + give;
   };
+  const perMoment = (x: Metre) =>
+    plan === null
+      ? momentDeflection(beam, x) * width.deflection
+      : detailPerMoment(beam, x, width.deflection);
   return {
     section,
+    detail:
+      plan === null
+        ? null
+        : stripDetail(design, section, plan, beam, { pad, factor: width.deflection }),
     width,
     beam,
     basis,
@@ -266,8 +318,8 @@ function newStrip(design: Design, section: Section, count: number): StripModel {
     pad,
     padStiffness: 1 / complianceAt(pad),
     tipStiffness: 1 / complianceAt(tip),
-    padPerMoment: momentDeflection(beam, pad) * width.deflection,
-    tipPerMoment: momentDeflection(beam, tip) * width.deflection,
+    padPerMoment: perMoment(pad),
+    tipPerMoment: perMoment(tip),
     layerNames: strip.layers.map((layer) => layer.material),
     clampCurvaturePerForce: clampCurvature(beam, { force: 1, xForce: pad }),
   };

@@ -4,7 +4,14 @@ import { fieldAlongPoling, layerField } from "../physics/wiring.ts";
 import type { ElectricalModel } from "./electrical.ts";
 import type { StateFigures, StripFigures } from "./result.ts";
 import { type SeatState, SWITCHED } from "./seatState.ts";
+import type { StripDetail } from "./stripDetail.ts";
 import type { StripModel } from "./stripModel.ts";
+import {
+  clampLineTension,
+  type LastingState,
+  largestTension,
+  type Tension,
+} from "./stripTension.ts";
 
 /**
  * Figures of the strip: section, swing, forces, stress, fields in every state or in
@@ -40,8 +47,11 @@ export function stripFigures(
     capacitance_large_signal_F:
       small === null ? null : small * design.model.largeSignalCapacitanceFactor,
     clamp_line_stress_Pa: electrical === null ? null : clampStress(design, strip, electrical, seat),
+    ...(strip.detail === null ? {} : largestFigures(design, strip, strip.detail, electrical, seat)),
     thermal_shift_at_pad_m_K:
-      strip.padPerMoment * section.thermalCurvature * section.bendingStiffness,
+      strip.detail === null
+        ? strip.padPerMoment * section.thermalCurvature * section.bendingStiffness
+        : strip.padPerMoment * strip.detail.thermalMoment,
     width_factor_deflection: strip.width.deflection,
     width_factor_frequency: strip.width.frequency,
     width_factor_compliance: strip.width.compliance,
@@ -94,12 +104,34 @@ function clampStress(
   electrical: ElectricalModel,
   seat: SeatState | null,
 ): number {
+  if (strip.detail !== null)
+    return lastingStates(design, electrical, seat).reduce(
+      (worst, state) =>
+        Math.max(worst, clampLineTension(strip, strip.detail as StripDetail, electrical, state)),
+      0,
+    );
   const { section } = strip;
-  const side = design.seat?.side === "above" ? -1 : 1;
   let worst = 0;
+  for (const { index: i, state, force } of lastingStates(design, electrical, seat)) {
+    const curvature =
+      (electrical.moments[i] as number) / section.bendingStiffness +
+      strip.clampCurvaturePerForce * force;
+    worst = Math.max(worst, largestSurfaceTension(section, state.deltaV, curvature));
+  }
+  return worst;
+}
+
+/** Both switch states with the force of the seat on the pad, N, +z. */
+function lastingStates(
+  design: Design,
+  electrical: ElectricalModel,
+  seat: SeatState | null,
+): LastingState[] {
+  const side = design.seat?.side === "above" ? -1 : 1;
+  const out: LastingState[] = [];
   for (const name of ["high", "low"] as const) {
-    const i = name === "high" ? 0 : 1;
-    const state = electrical.states[i];
+    const index = name === "high" ? 0 : 1;
+    const state = electrical.states[index];
     if (state === undefined) continue;
     let force = 0;
     if (seat !== null) {
@@ -108,10 +140,23 @@ function clampStress(
       const free = seat.closedName === name ? seat.closedFree : seat.openFree;
       force = -side * seat.stiffness * (free - at.y);
     }
-    const curvature =
-      (electrical.moments[i] as number) / section.bendingStiffness +
-      strip.clampCurvaturePerForce * force;
-    worst = Math.max(worst, largestSurfaceTension(section, state.deltaV, curvature));
+    out.push({ index, state, force });
   }
-  return worst;
+  return out;
+}
+
+function largestFigures(
+  design: Design,
+  strip: StripModel,
+  detail: StripDetail,
+  electrical: ElectricalModel | null,
+  seat: SeatState | null,
+): Pick<StripFigures, "largest_stress_Pa" | "largest_stress_at_m"> {
+  if (electrical === null) return { largest_stress_Pa: null, largest_stress_at_m: null };
+  let worst: Tension = { stress: 0, x: 0 };
+  for (const state of lastingStates(design, electrical, seat)) {
+    const found = largestTension(strip, detail, electrical, state);
+    if (found.stress > worst.stress) worst = found;
+  }
+  return { largest_stress_Pa: worst.stress, largest_stress_at_m: worst.x };
 }

@@ -126,6 +126,12 @@ function stripGroup(design: Design, result: SheetResult): Group {
       figure("capacitance, small signal", "strip.capacitance_small_signal_F"),
       figure("capacitance, large signal", "strip.capacitance_large_signal_F"),
       figure("tension at the clamp line", "strip.clamp_line_stress_Pa"),
+      ...(strip.largest_stress_Pa === undefined
+        ? []
+        : [
+            figure("largest tension in a ceramic", "strip.largest_stress_Pa"),
+            figure("its place from the clamp edge", "strip.largest_stress_at_m"),
+          ]),
       figure("touch point per kelvin", "strip.thermal_shift_at_pad_m_K"),
       figure("swing × first resonance", "strip.swing_f1_product_m_s"),
       {
