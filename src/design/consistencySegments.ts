@@ -39,6 +39,7 @@ export function checkSegments(
   const springs = ["rotational_stiffness", "translational_stiffness"];
   if (foundation !== undefined && springs.some((key) => clamp?.given.has(key)))
     report("foundation-with-springs", foundation.place);
+  const together = new Set<number>();
   for (const segment of itemsAt(root, "strip", "segments")) {
     if (segment.type !== "group") continue;
     const from = quantityAt(segment, "from")?.value;
@@ -50,6 +51,13 @@ export function checkSegments(
       report("beyond-tip", end, { what: "the segment", tip });
     }
     const gone = removedLayers(segment, layers.length, report);
+    // At some free length two segments may lie on each other: all of them must leave one layer.
+    const before = together.size;
+    for (const i of gone) together.add(i);
+    if (together.size === layers.length && before < layers.length && gone.size < layers.length) {
+      const place = valueAt(segment, "removed")?.place ?? segment.place;
+      report("segment-layers", place, { count: layers.length });
+    }
     bareElectrodes(segment, layers, gone, longest, report);
     if (!segment.given.has("bare") && !segment.given.has("removed"))
       report("segment-empty", segment.place);

@@ -15,7 +15,7 @@ import type { StripPiece } from "./stripPieces.ts";
  * moment of a force lies inside the clamp: there κ comes from the beam itself, at POINTS depths.
  */
 
-/** Depths inside the clamp that are looked at, evenly over the first DEPTH/β of it. */
+/** Depths inside the clamp that are looked at, closer together near the edge. */
 const POINTS = 24;
 
 /** A switch state that lasts, and the force of the seat on the pad, +z. */
@@ -92,7 +92,7 @@ export function largestTension(
   const share = shares(detail, electrical);
   const none = new Array<number>(share.length).fill(0);
   for (let i = 0; i <= POINTS; i++) {
-    const x = 0 - (origin * i) / POINTS;
+    const x = 0 - origin * (i / POINTS) ** 2;
     const driven = x >= -detail.drivenInside;
     const deltaV = driven ? share.map((_, k) => state.state.deltaV[k] as number) : none;
     const curvature = curvatureAt(strip, detail, share, state, x);

@@ -225,3 +225,19 @@ test("the settled skeleton of a design file reads as it stands", () => {
 test("reading is repeatable to the byte", () => {
   expect(JSON.stringify(read(FULL).design)).toBe(JSON.stringify(read(FULL).design));
 });
+
+test("segments that together take every layer off are refused, a parted electrode is said", () => {
+  const segments = (...lines: string[]) =>
+    changed(VALVE, "clamp:\n", `  segments:\n${lines.map((l) => `    - ${l}\n`).join("")}clamp:\n`);
+  const parted = read(segments("{from: 3 mm, to: 4 mm, bare: [upper face]}"));
+  expect(parted.warnings.map(({ code, severity }) => [code, severity])).toEqual([
+    ["segment-parts-electrode", "warning"],
+  ]);
+  // Together they would take every layer off a part of the strip.
+  const all = readDesign(
+    segments("{from: 3 mm, to: 5 mm, removed: [3]}", "{from: 4 mm, to: 6 mm, removed: [1, 2]}"),
+  );
+  expect(all.ok ? [] : all.problems.map(({ code, path }) => [code, path])).toEqual([
+    ["segment-layers", "strip.segments.1.removed"],
+  ]);
+});

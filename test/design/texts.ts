@@ -80,6 +80,7 @@ need:
   standard_state: {temperature: 0 °C, pressure: 1.01325 bar}
 strip:
   width: 5 mm
+  width_at_tip: 4.0(1) mm
   free_length: 9.0(1) mm
   total_length: 20 mm
   polarity_mark: unmarked
@@ -89,6 +90,9 @@ strip:
     - {material: soft ceramic, thickness: 0.20(1) mm, width: 4.9 mm, poling: up, bottom: lower face, top: vane}
     - {material: shim metal, thickness: 0.10 mm, conductor: vane}
     - {material: own ceramic, thickness: 0.20(1) mm, poling: up, bottom: vane, top: upper face}
+  segments:
+    - {measured_from: tip, from: 0.2 mm, to: 1.5(1) mm, bare: [upper face]}
+    - {measured_from: clamp, from: 0.1 mm, to: 0.5 mm, removed: [3]}
   extension: {material: carbon fibre, thickness: 0.3 mm, width: 3 mm, length: 2 mm}
 clamp: {length: 5 mm, rotational_stiffness: 2 N·m/rad, translational_stiffness: 500 N/mm}
 masses:
