@@ -9,12 +9,14 @@ import { BREAKDOWN, CERAMIC, HEAT } from "./homogeneity/limits.ts";
 import { SEAT } from "./homogeneity/seat.ts";
 import { SHAPING } from "./homogeneity/shaping.ts";
 import { STRIP } from "./homogeneity/strip.ts";
+import { STRIP_DETAIL } from "./homogeneity/stripDetail.ts";
 import { SUPPLY } from "./homogeneity/supply.ts";
 import { DRIVE, WIRING } from "./homogeneity/wiring.ts";
 
 const SEEDS = [11, 12, 13, 14];
 const DECLARATIONS: readonly Declaration[] = [
   ...STRIP,
+  ...STRIP_DETAIL,
   ...WIRING,
   ...DRIVE,
   ...SUPPLY,
@@ -39,6 +41,9 @@ test.each(DECLARATIONS.map((declaration) => [nameOf(declaration), declaration] a
 const NO_LAW: Record<string, string> = {
   sourced: "makes a table entry",
   shearTerms: "number of functions in an element",
+  detailDegree: "number of functions in an element",
+  isDetailed: "which way a strip is assembled",
+  checkSegments: "refuses what is not above 0",
   modalFunctional: "the shapes that `modes` declares, of all modes instead of a few",
   gasNamed: "looks a gas up in the tables",
   mixGases: "averages over gases of the tables",

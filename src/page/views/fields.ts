@@ -118,6 +118,7 @@ function headingOf(row: Parameter, name: string | number, tree: unknown): string
     return `layer ${Number(name) + 1}${place}`;
   }
   if (typeof name === "number") {
+    if (row.path === "strip.segments") return `segment ${name + 1}`;
     const called = at(tree, [...pathOf(row.path), name, "name"]);
     return typeof called === "string" ? called : `${row.label} ${name + 1}`;
   }
