@@ -15,6 +15,7 @@ import {
   timeText,
 } from "./pulseMotionCell.ts";
 import type { SideGeometry, SideShape } from "./sideGeometry.ts";
+import { faceAt } from "./sideLayers.ts";
 import { dots, hatch } from "./svg.ts";
 import { HATCHING, RUBBER_DOTS, RUBBER_GROUND } from "./theme.ts";
 
@@ -123,6 +124,7 @@ function geometryOf(design: Design, { series }: Moving, frames: Frames): SideGeo
   const pad = design.pad?.position ?? tip;
   const thickness = strip.layers.reduce((sum, layer) => sum + layer.thickness, 0);
   const toSeat = seat?.side === "above" ? 1 : -1;
+  const faceAtPad = faceAt(design, pad, toSeat);
   const first = shapeOf(frames, 0, "closed");
   const shapes: SideGeometry["shapes"] = [first, first];
   return {
@@ -130,8 +132,9 @@ function geometryOf(design: Design, { series }: Moving, frames: Frames): SideGeo
     tip,
     pad,
     thickness,
+    faceAtPad,
     toSeat,
-    seatPlane: seat === undefined ? null : toSeat * (thickness / 2 + (design.pad?.thickness ?? 0)),
+    seatPlane: seat === undefined ? null : toSeat * (faceAtPad + (design.pad?.thickness ?? 0)),
     standOff:
       seat === undefined ? 0 : -toSeat * first.at(pad) - series.lift.values[frames.index[0]!]!,
     shapes,

@@ -2,6 +2,7 @@ import type { Design } from "../../design/design.ts";
 import type { SheetResult, StateFigures } from "../../sheet/result.ts";
 import { printFigure } from "../figureUnits.ts";
 import { forceFloor } from "../states.ts";
+import { stripWords } from "../stripWords.ts";
 import { note } from "./axis.ts";
 import { csvText } from "./csv.ts";
 import { verticalDimension } from "./dimension.ts";
@@ -100,9 +101,13 @@ export function sectionView(
     });
   else body.push(note(24, height - 26, legend));
 
-  const sentence = sentenceOf(result);
+  const along = stripWords(design);
+  const sentence =
+    along.length === 0
+      ? sentenceOf(result)
+      : `${sentenceOf(result)} At the clamp edge; along the strip: ${along.join("; ")}.`;
   const title = "Section through the thickness";
-  const beside = `${printFigure("x_m", total, null, { digits: 4 })} thick, ${printFigure("x_m", design.strip.width, null, { digits: 4 })} wide`;
+  const beside = `${printFigure("x_m", total, null, { digits: 4 })} thick, ${printFigure("x_m", design.strip.width, null, { digits: 4 })} wide${along.length === 0 ? "" : " at the clamp edge"}`;
   return {
     name: ID,
     title,

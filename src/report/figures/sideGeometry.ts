@@ -1,11 +1,16 @@
 import type { Design } from "../../design/design.ts";
+import { momentDeflection, staticCompliance } from "../../physics/beam.ts";
 import type { SheetResult } from "../../sheet/result.ts";
+import { buildStrip } from "../../sheet/stripModel.ts";
+import { hasDetails } from "../../sheet/stripPieces.ts";
+import { faceAt } from "./sideLayers.ts";
 
 /*
  * Shape of a uniform strip on a rigid clamp: the parabola of its voltage, scaled to the computed free
  * deflection at the pad, plus the cubic of a force at the pad, scaled to the computed place there:
  *   w(x) = w_f (x/x_p)² + (w_p − w_f) c(x),   c = x²(3x_p − x)/(2x_p³),  straight beyond the pad
- * For a compliant clamp the place at the pad is exact, the course between is this one.
+ * For a compliant clamp the place at the pad is exact, the course between is this one. A strip that is
+ * not alike along its length takes both courses from its own beam, looked up at PLACES points.
  */
 
 export type StateName = "closed" | "open";
@@ -16,6 +21,8 @@ export interface SideShape {
   output: string;
   /** Deflection along +z, m. */
   at: (x: number) => number;
+  /** Whether it is known inside the clamp, too (x < 0). */
+  inside?: boolean;
   /** Of the pad over the seat plane, along opening, m; 0 without a seat. */
   lift: number;
 }
@@ -27,6 +34,8 @@ export interface SideGeometry {
   /** Pad centre, or the tip. */
   pad: number;
   thickness: number;
+  /** From the mid-plane to the face that carries the pad. */
+  faceAtPad: number;
   /** Towards the seat: −1 below, +1 above. */
   toSeat: 1 | -1;
   /** Seat plane along z at true scale from the strip's mid-plane, m; null without a seat. */
@@ -63,8 +72,9 @@ export function sideGeometry(design: Design, result: SheetResult): SideGeometry 
       ? 0
       : seat.bodyDeflection * (design.need.plenumPressure - (design.chamber?.basePressure ?? 0));
   const standOff = seat === undefined ? 0 : seat.standOff - bodyMoves;
-  const seatPlane =
-    seat === undefined ? null : toSeat * (thickness / 2 + (design.pad?.thickness ?? 0));
+  const faceAtPad = faceAt(design, pad, toSeat);
+  const seatPlane = seat === undefined ? null : toSeat * (faceAtPad + (design.pad?.thickness ?? 0));
+  const detailed = detailedShapes(design, pad);
   const names = outputs(result);
   const shape = (name: StateName): SideShape => {
     const output = names[name];
@@ -78,6 +88,14 @@ export function sideGeometry(design: Design, result: SheetResult): SideGeometry 
         ? (x / pad) ** 2
         : (freeLength / pad) ** 2 + (2 * freeLength * (x - freeLength)) / pad ** 2;
     const scale = byVoltage(pad);
+    if (detailed !== null)
+      return {
+        name,
+        output,
+        lift: lift ?? 0,
+        inside: true,
+        at: (x) => free * detailed.byVoltage(x) + (place - free) * detailed.byForce(x),
+      };
     return {
       name,
       output,
@@ -91,11 +109,42 @@ export function sideGeometry(design: Design, result: SheetResult): SideGeometry 
     tip,
     pad,
     thickness,
+    faceAtPad,
     toSeat,
     seatPlane,
     standOff,
     shapes,
     moves: result.strip.states.length > 0,
+  };
+}
+
+/** Points of the looked-up courses. */
+const PLACES = 129;
+
+/** Courses of a moment and of a force at the pad, 1 at the pad; null for a strip alike along its length. */
+function detailedShapes(
+  design: Design,
+  pad: number,
+): { byVoltage: (x: number) => number; byForce: (x: number) => number } | null {
+  if (!hasDetails(design)) return null;
+  const { beam, tip } = buildStrip(design, 1);
+  const from = -beam.origin;
+  const at = (i: number) => from + ((tip - from) * i) / (PLACES - 1);
+  const looked = (course: (x: number) => number) => {
+    const size = course(pad);
+    const values = Array.from({ length: PLACES }, (_, i) =>
+      size === 0 ? 0 : course(at(i)) / size,
+    );
+    return (x: number) => {
+      if (x <= from) return 0;
+      const place = ((PLACES - 1) * (Math.min(x, tip) - from)) / (tip - from);
+      const i = Math.min(PLACES - 2, Math.floor(place));
+      return (values[i] as number) * (i + 1 - place) + (values[i + 1] as number) * (place - i);
+    };
+  };
+  return {
+    byVoltage: looked((x) => momentDeflection(beam, x)),
+    byForce: looked((x) => staticCompliance(beam, pad, x)),
   };
 }
 

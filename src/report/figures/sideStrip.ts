@@ -1,6 +1,6 @@
 import type { Design } from "../../design/design.ts";
-
 import type { SideGeometry, SideScale, SideShape } from "./sideGeometry.ts";
+import { faceAt, runsOf, type Stretch, stretchesOf } from "./sideLayers.ts";
 import { line, type Point, part, polygon, polyline, rect, text } from "./svg.ts";
 import { GLUE, GRAPHITE, INK, METAL, OTHER, QUIET, SAND, SAND_EDGE, SIZE } from "./theme.ts";
 
@@ -22,7 +22,7 @@ export function layerFill(design: Design, name: string): string {
 function edge(shape: SideShape, scale: SideScale, z: number, from: number, to: number): Point[] {
   return Array.from({ length: STEPS + 1 }, (_, i) => {
     const x = from + ((to - from) * i) / STEPS;
-    return { x: scale.x(x), y: scale.y(z, x > 0 ? shape.at(x) : 0) };
+    return { x: scale.x(x), y: scale.y(z, x > 0 || shape.inside === true ? shape.at(x) : 0) };
   });
 }
 
@@ -33,6 +33,17 @@ function band(
   [from, to]: readonly [number, number],
 ): Point[] {
   return [...edge(shape, scale, low, from, to), ...edge(shape, scale, high, from, to).reverse()];
+}
+
+/** Outline of all that lies there, with its steps. */
+function outline(shape: SideShape, scale: SideScale, stretches: readonly Stretch[]): Point[] {
+  const [first] = stretches;
+  if (stretches.length === 1 && first !== undefined)
+    return band(shape, scale, [first.low, first.high], [first.from, first.to]);
+  return [
+    ...stretches.flatMap(({ low, from, to }) => edge(shape, scale, low, from, to)),
+    ...stretches.flatMap(({ high, from, to }) => edge(shape, scale, high, from, to)).reverse(),
+  ];
 }
 
 /** The strip with its layers, extension, masses and pad in the state that is current. */
@@ -47,22 +58,25 @@ export function solidStrip(
 ): string[] {
   const out: string[] = [];
   let z = -geometry.thickness / 2;
+  const stretches = stretchesOf(design, clamp);
   for (const [i, layer] of design.strip.layers.entries()) {
     const faces = [z, z + layer.thickness] as const;
     const ceramic = design.materials[layer.material]?.kind === "ceramic";
-    const drawn = polygon(band(shape, scale, faces, [-clamp, geometry.freeLength]), {
-      fill: layerFill(design, layer.material),
-      stroke: ceramic ? SAND_EDGE : GRAPHITE,
-      "stroke-width": 0.7,
-      "stroke-linejoin": "round",
-    });
-    out.push(part(`layer-${i}`, [drawn]));
+    const drawn = runsOf(design, i, stretches).map(({ from, to, bare }) =>
+      polygon(band(shape, scale, faces, [from, to]), {
+        fill: layerFill(design, layer.material),
+        ...(bare ? { "fill-opacity": 0.35 } : {}),
+        stroke: ceramic ? SAND_EDGE : GRAPHITE,
+        "stroke-width": 0.7,
+        "stroke-linejoin": "round",
+      }),
+    );
+    out.push(part(`layer-${i}`, drawn));
     z += layer.thickness;
   }
   const { extension } = design.strip;
-  const whole = [-geometry.thickness / 2, geometry.thickness / 2] as const;
   const pieces = [
-    polygon(band(shape, scale, whole, [-clamp, geometry.freeLength]), {
+    polygon(outline(shape, scale, stretches), {
       fill: "none",
       stroke: INK,
       "stroke-width": 1.1,
@@ -82,7 +96,7 @@ export function solidStrip(
   out.push(part("strip", pieces));
   for (const [i, mass] of design.masses.entries()) {
     const onExtension = mass.position > geometry.freeLength && extension !== null;
-    const top = (onExtension ? extension.thickness : geometry.thickness) / 2;
+    const top = onExtension ? extension.thickness / 2 : faceAt(design, mass.position, 1);
     const [x, y] = [scale.x(mass.position), scale.y(top, shape.at(mass.position))];
     const pieces = [rect(x - 7, y - 5, 14, 5, { fill: GRAPHITE })];
     const clear = Math.min(y - 5, scale.y(top, other.at(mass.position))) - 5;
@@ -114,8 +128,8 @@ export function outlineStrip(
   scale: SideScale,
 ): string[] {
   const look = { fill: "none", stroke: OTHER, "stroke-width": 0.8, "stroke-dasharray": "4 2.5" };
-  const half = geometry.thickness / 2;
-  const out = [polyline(band(shape, scale, [-half, half], [0, geometry.freeLength]), look)];
+  const free = stretchesOf(design, 0).filter(({ from, to }) => to > from);
+  const out = [polyline(outline(shape, scale, free), look)];
   const { extension } = design.strip;
   if (extension !== null)
     out.push(
@@ -145,7 +159,7 @@ function padOutline(
   if (pad === undefined) return [];
   const half = padHalfWidth(design, geometry);
   const { toSeat } = geometry;
-  const back = toSeat * (geometry.thickness / 2);
+  const back = toSeat * geometry.faceAtPad;
   const face = scale.y(back + toSeat * pad.thickness, shape.at(geometry.pad));
   const xs = Array.from({ length: 9 }, (_, i) => geometry.pad - half + (half * i) / 4);
   return [

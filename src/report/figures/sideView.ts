@@ -1,5 +1,6 @@
 import type { Design } from "../../design/design.ts";
 import type { SheetResult } from "../../sheet/result.ts";
+import { stripWords } from "../stripWords.ts";
 import { note } from "./axis.ts";
 import { csvText } from "./csv.ts";
 import { type Figure, type FigureOptions, frame, originLine, type Plot } from "./figure.ts";
@@ -74,9 +75,12 @@ export function sideView(
   }
   drawing.push(...scaleBar(scale.px, layout.foot));
   const room = (fits ? layout.inset.cx - layout.inset.r : width) - 200;
-  drawing.push(note(fits ? 172 : 190, layout.foot + 4, stated(geometry, thickens, deflects, room)));
+  const pale = design.strip.segments.some(({ bare: names }) => names.length > 0);
+  drawing.push(
+    note(fits ? 172 : 190, layout.foot + 4, stated(geometry, thickens, deflects, room, pale)),
+  );
 
-  const sentence = sentenceOf(design, geometry, current, other);
+  const sentence = withDetails(design, sentenceOf(design, geometry, current, other));
   const title = "Side view";
   const beside = geometry.moves
     ? `${stateWords(geometry, current)} solid, ${stateWords(geometry, other)} outlined`
@@ -102,16 +106,24 @@ export function sideView(
 }
 
 /** What is exaggerated, in as many words as stand in `room` px. */
-function stated(geometry: SideGeometry, thickens: number, deflects: number, room: number): string {
+function stated(
+  geometry: SideGeometry,
+  thickens: number,
+  deflects: number,
+  room: number,
+  pale: boolean,
+): string {
   const seat = geometry.seatPlane !== null;
   const thick = thickens > 1 ? `thicknesses ×${thickens}` : "thicknesses to the same scale";
   const moved = seat ? "deflection, stand-off and lift" : "deflection";
   const idea = seat ? ["body and pad width are not given, drawn to show the idea"] : [];
   const moves = geometry.moves ? [`${moved} ×${deflects}`] : [];
-  const all = ["Lengths along the strip to scale", thick, ...moves];
+  const bare = pale ? ["pale: no electrode"] : [];
+  const all = ["Lengths along the strip to scale", thick, ...moves, ...bare];
   const short = [
     thickens > 1 ? `Thicknesses ×${thickens}` : "To scale",
     ...(geometry.moves ? [`deflection ×${deflects}`] : []),
+    ...bare,
   ];
   const forms = [[...all, ...idea], all, short].map((parts) => `${parts.join("; ")}.`);
   return forms.find((words) => textWidth(words, SIZE.small) <= room) ?? (forms[2] as string);
@@ -161,6 +173,11 @@ function scaleBar(px: number, y: number): string[] {
     `<rect x="24" y="${(y - 4).toFixed(2)}" width="${width.toFixed(2)}" height="4" fill="none" stroke="${INK}" stroke-width="0.8"/>`,
     text(24 + width / 2, y + 12, length(per), { size: SIZE.small, anchor: "middle" }),
   ];
+}
+
+function withDetails(design: Design, sentence: string): string {
+  const words = stripWords(design);
+  return words.length === 0 ? sentence : `${sentence} Along the strip: ${words.join("; ")}.`;
 }
 
 function sentenceOf(

@@ -2,6 +2,7 @@ import type { Design } from "../../design/design.ts";
 import type { SheetResult } from "../../sheet/result.ts";
 import { formatQuantity } from "../../units/index.ts";
 import { pathPrinters } from "../pathUnits.ts";
+import { stripWords } from "../stripWords.ts";
 import { entryLines, figureGroups, GROUP_IDS, type Group, type GroupId } from "./groups.ts";
 import { inTwoColumns, listWithin, padEnd, widthOf, wrap, wrapAfter } from "./lines.ts";
 import { marginTable, percentText } from "./marginTable.ts";
@@ -106,6 +107,7 @@ function verdictLines(design: Design, result: SheetResult, style: TextStyle): st
     design.name,
     `strip ${q(thickness, "length")} × ${q(design.strip.width, "length")}`,
     `free length ${q(design.strip.freeLength, "length")}`,
+    ...stripWords(design),
     ...(design.gas === undefined
       ? []
       : [
