@@ -1,4 +1,5 @@
 import { expect, test } from "vitest";
+import { CUT_STRIPS, withSegments } from "../../test/design/cutStrips.ts";
 import { changed, VALVE } from "../../test/design/texts.ts";
 import type { Design } from "../design/design.ts";
 import { readDesign } from "../design/readDesign.ts";
@@ -21,12 +22,6 @@ function designOf(text: string): Design {
 }
 
 const PLAIN = designOf(VALVE);
-const withSegments = (...segments: string[]) =>
-  changed(
-    VALVE,
-    "clamp:\n",
-    `  segments:\n${segments.map((s) => `    - ${s}\n`).join("")}clamp:\n`,
-  );
 const relative = (a: number, b: number) => Math.abs(a / b - 1);
 /** Narrow strip without shear: closed forms. */
 const TEXTBOOK = "model: {width: narrow, beam: thin}\n";
@@ -119,40 +114,7 @@ test("one ceramic cut away beyond a place: each layer's curvature in each piece"
   });
 });
 
-const VARIED = [
-  ["taper", changed(VALVE, "free_length", "width_at_tip: 2 mm\n  free_length")],
-  [
-    "bare end",
-    withSegments("{measured_from: tip, from: 0 mm, to: 2 mm, bare: [lower face, upper face]}"),
-  ],
-  ["one face bare", withSegments("{from: 3 mm, to: 9 mm, bare: [upper face]}")],
-  ["ceramic cut", withSegments("{measured_from: tip, from: 0 mm, to: 3 mm, removed: [3]}")],
-  [
-    "foundation",
-    changed(
-      VALVE,
-      "clamp:\n  length: 5 mm",
-      "clamp:\n  length: 5 mm\n  electrode_length: 2 mm\n  foundation_modulus: 400 MPa",
-    ),
-  ],
-  [
-    "all of it",
-    changed(
-      changed(
-        withSegments(
-          "{measured_from: tip, from: 0 mm, to: 2 mm, removed: [3]}",
-          "{from: 0 mm, to: 0.5 mm, bare: [lower face]}",
-        ),
-        "free_length",
-        "width_at_tip: 3 mm\n  free_length",
-      ),
-      "  length: 5 mm",
-      "  length: 5 mm\n  foundation_modulus: 900 MPa",
-    ),
-  ],
-] as const;
-
-for (const [name, text] of VARIED)
+for (const [name, text] of CUT_STRIPS)
   test(`${name}: the coordinates of the pulse carry the statics of the sheet`, () => {
     const design = designOf(text);
     const strip = buildStrip(design);
