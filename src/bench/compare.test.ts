@@ -109,6 +109,29 @@ test("the rounding of a computation is no uncertainty", () => {
   expect(row).toMatchObject({ en: null, predicted: { value: 0.3, u: null } });
 });
 
+test("a value that rests on the design's own numbers is not judged by it, but by the catalogue", () => {
+  const made = value("a_N", 1, 0.1, {
+    budget: [
+      { source: "blocking force 0.72(7) N, from the design", u: 0.08 },
+      { source: "line", u: 0.06 },
+    ],
+  });
+  const rows = compare(KIND, reduction(made), [
+    predicted("a_N", 1, 0.1),
+    predicted("a_N", 1, 0.1, "catalogue"),
+  ]);
+  expect(rows[0]).toMatchObject({ en: null, agrees: null });
+  expect(rows[0]!.reason).toContain("not independent");
+  expect(rows[1]).toMatchObject({ en: 0, agrees: true });
+  const little = value("a_N", 1, 0.1, {
+    budget: [
+      { source: "line", u: 0.099 },
+      { source: "arm, from the design", u: 0.014 },
+    ],
+  });
+  expect(compare(KIND, reduction(little), [predicted("a_N", 1, 0.1)])[0]!.agrees).toBe(true);
+});
+
 test("a prediction of zero has no relative difference", () => {
   const [row] = compare(KIND, reduction(value("a_m", 1, 0.1)), [predicted("a_m", 0, 1)]);
   expect(row!.relative).toBeNull();

@@ -60,7 +60,7 @@ function besideOne(kind: Kind, value: Value, prediction: Prediction): Comparison
   const uPredicted = stated(prediction.u, prediction.value);
   const reason = whyNot(value, uMeasured, uPredicted, prediction.of);
   const en =
-    uMeasured === null || uPredicted === null
+    uMeasured === null || uPredicted === null || reason !== null
       ? null
       : enNumber(value.value, uMeasured, prediction.value, uPredicted);
   const agrees = en === null ? null : Math.abs(en) <= 1;
@@ -81,6 +81,16 @@ function besideOne(kind: Kind, value: Value, prediction: Prediction): Comparison
       says: words(kind, value.key, difference, en, reason, prediction.of),
     },
   ];
+}
+
+/** Part of the variance that may come from the design's own numbers before a comparison with it means nothing. */
+const SHARED = 0.1;
+
+/** Whether a value was made with numbers of the design itself: its budget then says "from the design". */
+function sharedWithDesign({ budget }: Value): boolean {
+  const variance = (lines: Value["budget"]) => lines.reduce((sum, { u }) => sum + u * u, 0);
+  const own = budget.filter(({ source }) => source.endsWith("from the design"));
+  return variance(own) > SHARED * variance(budget);
 }
 
 /** Relative uncertainties below this are the rounding of a computation. */
@@ -108,6 +118,10 @@ function whyNot(
       of === "design"
         ? "nothing in the design that this depends on has an uncertainty: give its inputs theirs, as in 0.20(1) mm"
         : "the catalogue figure has no uncertainty: give it one in the design, as in 100(10) µm",
+    );
+  if (of === "design" && uMeasured !== null && uPredicted !== null && sharedWithDesign(value))
+    reasons.push(
+      "it was made with numbers of the design itself, so that the two are not independent: measure those, too",
     );
   return reasons.length === 0 ? null : reasons.join("; ");
 }

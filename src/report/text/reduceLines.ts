@@ -3,12 +3,16 @@ import { displayUnit, unitNamed } from "../../units/index.ts";
 import { toNumber } from "../../units/rational.ts";
 import { fixed } from "../figures/axis.ts";
 import { printFigure, unitOfFigure } from "../figureUnits.ts";
+import { wrap } from "./lines.ts";
 import { pulseHeading } from "./pulseTextLines.ts";
 import { type TextStyle, toAscii } from "./style.ts";
 
 /** A titled block, empty without lines. */
 export function block(title: string, lines: readonly string[], style: TextStyle): string[] {
-  return lines.length === 0 ? [] : [pulseHeading(title, style), ...lines];
+  if (lines.length === 0) return [];
+  const head = wrap(style.words(title), style.columns - 2);
+  const last = head.pop() as string;
+  return [...head.map(style.palette.strong), pulseHeading(last, style), ...lines];
 }
 
 /** "2711.3(4) Hz" for a key that ends in its unit. */

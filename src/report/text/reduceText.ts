@@ -44,7 +44,13 @@ export function reduceText(report: ReducedReport, options: ReduceTextOptions = {
     block("Against what was expected", comparisonLines(report.comparisons, style), style),
     block("Uncertainty, largest part first", budgetLines(reduction.values, style), style),
     ...reduction.fits.map((fit) => block(`Fit: ${fit.title}`, fitLines(fit, style), style)),
-    ...reduction.tables.map((each) => block(each.title, tableLines(each, style), style)),
+    ...reduction.tables.map((each) =>
+      block(
+        each.title.replace(/^./, (first) => first.toUpperCase()),
+        tableLines(each, style),
+        style,
+      ),
+    ),
   ].filter((lines) => lines.length > 0);
   if (options.pictures !== undefined)
     blocks.push(wrap(style.words(`Pictures: ${options.pictures}`), style.columns));

@@ -16,7 +16,7 @@ export function comparisonVerdict(comparisons: readonly Comparison[], style: Tex
     .sort((a, b) => Math.abs(b.en as number) - Math.abs(a.en as number));
   const worst = off[0];
   const open = comparisons.length - judged.length;
-  const left = open === 0 ? "" : `; ${open} not judged for want of an uncertainty`;
+  const left = open === 0 ? "" : `; ${open} not judged`;
   if (worst !== undefined)
     return [
       "DOES NOT AGREE",
@@ -26,7 +26,7 @@ export function comparisonVerdict(comparisons: readonly Comparison[], style: Tex
   if (judged.length === 0)
     return [
       "NOT JUDGED",
-      "an En number needs the uncertainty of both sides: see below.",
+      "an En number needs two independent values, each with its uncertainty: see below.",
       style.palette.caution,
     ];
   return [

@@ -1,0 +1,122 @@
+import { randomStream } from "../../src/numerics/random.ts";
+import { evaluate } from "../../src/sheet/evaluate.ts";
+import { pulse } from "../../src/studies/pulse.ts";
+import { exampleDesign } from "./support.ts";
+
+/*
+ * The files of examples/bench/: what the bench would have recorded of the example designs, computed from the model with
+ * noise of a fixed seed. Invented; layouts differ on purpose. `npx vitest run test/examples/benchFiles --update` writes
+ * them anew.
+ */
+
+export interface BenchFile {
+  name: string;
+  text: string;
+}
+
+const SEED = 20;
+
+/** Opening voltage against plenum pressure: the line of the sheet, searched in steps, 0.4 V off at random. */
+function opening(): BenchFile {
+  const design = exampleDesign("first-valve");
+  const noise = randomStream(SEED, 1);
+  const at = (pressure: number) => {
+    const plenumPressure = pressure;
+    const other = { ...design, need: { ...design.need, plenumPressure } };
+    return evaluate(other, { detail: false, marginsOnly: true }).seat?.opening_voltage_V as number;
+  };
+  const steps = [1, 1.5, 2, 3, 4, 6, 8, 10, 12, 9, 5, 2.5, 1.2];
+  const rows = steps.map((bar) => {
+    const volts = at(bar * 1e5) + 0.4 * noise.normal();
+    return `${bar.toFixed(2)}, ${volts.toFixed(1)}, ${(volts - 3.5 + 0.5 * noise.normal()).toFixed(1)}`;
+  });
+  return {
+    name: "opening.csv",
+    text: [
+      "# opening and closing voltage, first valve, argon; lever spot watched, 0.5 V steps",
+      "plenum pressure (bar), opening (V), closing (V)",
+      ...rows,
+      "",
+    ].join("\n"),
+  };
+}
+
+/** Pressure rise of the closed chamber: gas behind the seat, then the plenum pumped. Decimal comma, semicolons. */
+function leak(name: string, leakRate: number, stream: number): BenchFile {
+  const noise = randomStream(SEED, stream);
+  const volume = 0.04;
+  const outgassing = 6e-7;
+  const comma = (x: number, digits: number) => x.toExponential(digits).replace(".", ",");
+  const rows = Array.from({ length: 61 }, (_, k) => {
+    const time = 10 * k;
+    const pressure = 2e-3 + ((leakRate + outgassing) / volume) * time;
+    return `${time};${comma((pressure * (1 + 0.004 * noise.normal())) / 100, 4)}`;
+  });
+  return {
+    name,
+    text: ["gauge log", "Zeit/s;Druck/mbar", ...rows, ""]
+      .join("\r\n")
+      .replace("Zeit", "time")
+      .replace("Druck", "pressure"),
+  };
+}
+
+/** Pressure of the closed chamber after counted pulses, beside a slow rise of its own. */
+function fill(): BenchFile {
+  const design = exampleDesign("first-valve");
+  const gas = evaluate(design, { detail: false }).gas?.gas_per_pulse_mol as number;
+  const noise = randomStream(SEED, 4);
+  const volume = 0.04;
+  const step = (gas * 8.314462618 * 295.15) / volume;
+  const rows = Array.from({ length: 21 }, (_, k) => {
+    const [count, time] = [10 * k, 15 * k];
+    const pressure = 0.01 + step * count + 2e-6 * time;
+    return `${count}\t${time}\t${(pressure * (1 + 0.002 * noise.normal())).toExponential(4)}`;
+  });
+  return { name: "fill.txt", text: ["pulses\ttime\tpressure", "1\ts\tPa", ...rows, ""].join("\n") };
+}
+
+/** Gate of the mirror strip, s. */
+const GATE = 0.06;
+
+/** Detector behind a knife edge and gate, while the mirror strip swings over and back: 250 µm/V, 4 mV of noise. */
+function trace(): BenchFile {
+  const design = exampleDesign("mirror-shutter");
+  const { series } = pulse(design, { gate: GATE, duration: 0.14, step: 2e-6 });
+  const noise = randomStream(SEED, 5);
+  const every = 50e-6;
+  const before = 100;
+  const stride = Math.round(every / series.step);
+  const count = Math.floor((series.count - 1) / stride);
+  const rows = Array.from({ length: before + count }, (_, i) => {
+    const k = i - before;
+    const lift = k < 0 ? 0 : (series.lift.values[k * stride] as number);
+    const gate = k >= 0 && k * every < GATE ? 5 : 0;
+    const volts = lift / 250e-6 + 0.004 * noise.normal();
+    return `${(k * every).toExponential(4)},${volts.toFixed(4)},${(gate + 0.02 * noise.normal()).toFixed(2)}`;
+  });
+  return {
+    name: "trace.csv",
+    text: [
+      "bench record,mirror strip over a knife edge",
+      `samples,${rows.length}`,
+      "coupling,DC",
+      "",
+      "time,detector,gate",
+      "s,V,V",
+      ...rows,
+      "",
+    ].join("\n"),
+  };
+}
+
+/** Every file. */
+export function benchFiles(): BenchFile[] {
+  return [
+    opening(),
+    leak("leak-2bar.csv", 2.4e-6, 2),
+    leak("leak-pumped.csv", 0, 3),
+    fill(),
+    trace(),
+  ];
+}
