@@ -80,13 +80,13 @@ test("exactly at its expanded uncertainty a value still agrees", () => {
 test("without an uncertainty on either side nothing is judged, and why is said", () => {
   const [exact] = compare(KIND, reduction(value("f_Hz", 100, 1)), [predicted("f_Hz", 300, 0)]);
   expect(exact).toMatchObject({ en: null, agrees: null, difference: -200 });
-  expect(exact!.reason).toContain("nothing in the design");
+  expect(exact!.reason).toContain("the design's number");
   expect(exact!.says).toContain("not judged");
   const none = value("f_Hz", 100, null, { reason: "one sweep shows no scatter" });
   const [bare] = compare(KIND, reduction(none), [predicted("f_Hz", 300, 5, "catalogue")]);
   expect(bare!.reason).toBe("the measured value has no uncertainty: one sweep shows no scatter");
   const [both] = compare(KIND, reduction(value("f_Hz", 100, 0)), [predicted("f_Hz", 300, 0)]);
-  expect(both!.reason).toContain("; nothing in the design");
+  expect(both!.reason).toContain("; the design's number");
 });
 
 test("design and catalogue stand side by side in the order of the values; what was not found is left out", () => {

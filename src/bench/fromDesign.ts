@@ -76,6 +76,13 @@ export function fromSheet(design: Design, key: string, path: string): Prediction
   return figure === null ? [] : [{ key, ...figure, from: `sheet: ${path}`, of: "design" }];
 }
 
+/**
+ * Whether the design says how well it knows the damping of its strip. Without, the uncertainty of a Q is that of the gas
+ * around it alone, which says nothing.
+ */
+export const dampingKnown = (design: Design): boolean =>
+  design.inputs.some(({ key, u }) => key === "strip.structural_q" && u > 0);
+
 /** A prediction computed from the design, not a figure of the sheet; none when it gives no number. */
 export function fromModel(
   design: Design,

@@ -1,5 +1,5 @@
 import type { Design } from "../design/design.ts";
-import { fromSheet } from "./fromDesign.ts";
+import { dampingKnown, fromSheet } from "./fromDesign.ts";
 import type { Given, Mismatch, Prediction } from "./kind.ts";
 
 /*
@@ -15,7 +15,8 @@ export function resonancePredictions(design: Design, medium: string, modes = 3):
   const out: Prediction[] = [];
   for (let m = 0; m < modes; m++)
     out.push(...fromSheet(design, resonanceKey(m), `modes.open_${short}_Hz.${m}`));
-  out.push(...fromSheet(design, qualityKey(0), `modes.q_${short}.0`));
+  const quality = fromSheet(design, qualityKey(0), `modes.q_${short}.0`);
+  out.push(...(dampingKnown(design) ? quality : quality.map((each) => ({ ...each, u: 0 }))));
   return [...out, ...catalogueResonance(design)];
 }
 

@@ -76,7 +76,7 @@ function fileTroubles({ name, files: { min, max, labels } }: Kind, files: readon
   const what = labels === undefined ? "" : `: ${labels.join(", ")}`;
   return [
     trouble("usage", `${name} takes ${many} ${max === 1 ? "file" : "files"}`, {
-      found: `${files.length}: ${files.join(", ")}`,
+      found: files.length === 0 ? "none" : `${files.length}: ${files.join(", ")}`,
       allowed: `${many}${what}`,
       hint: `reedlift reduce ${name} --help`,
     }),

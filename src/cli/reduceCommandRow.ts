@@ -18,7 +18,7 @@ export function reduceCommandRow({ json, tables, common }: SharedRows): CommandR
       name: "file",
       summary:
         "text table (any separator, preamble, decimal comma or point), NPY, NPZ or Parquet; - for a table from standard input",
-      required: true,
+      required: false,
       completes: "file",
     },
     options: [

@@ -22,6 +22,7 @@ const SUFFIXES: readonly SuffixRow[] = [
   { suffix: "_Pa_m3_s", kind: "throughput", machine: "Pa*m^3/s" },
   { suffix: "_Pa_m3", kind: "dose", machine: "Pa*m^3" },
   { suffix: "_Pa_s", kind: "pressure rate", machine: "Pa/s" },
+  { suffix: "_V_s", kind: null, machine: "V/s", print: { unit: "V/ms", factor: 1e3 } },
   { suffix: "_kg_m3", kind: "density", machine: "kg/m^3" },
   { suffix: "_m3_s", kind: "volumetric flow", machine: "m^3/s" },
   { suffix: "_N_m2", kind: "bending stiffness", machine: "N*m^2" },

@@ -110,6 +110,53 @@ function trace(): BenchFile {
   };
 }
 
+/** Size and phase of the impedance of the strip in its clamp, in air: its first resonance as one branch. */
+function impedance(): BenchFile {
+  const design = exampleDesign("first-valve");
+  const sheet = evaluate(design, { detail: false });
+  const noise = randomStream(SEED, 6);
+  const free = sheet.strip.capacitance_small_signal_F as number;
+  const f1 = sheet.modes.open_air_Hz[0] as number;
+  const [coupling, loss, quality] = [0.085, 0.018, 27];
+  const motional = free * coupling;
+  const w1 = 2 * Math.PI * f1;
+  const rows = Array.from({ length: 401 }, (_, k) => {
+    const f = 200 * 50 ** (k / 400);
+    const w = 2 * Math.PI * f;
+    // Branch C1 over 1 − (w/w1)² + j w/(w1 Q), beside the clamped capacitance with its loss.
+    const [a, b] = [1 - (w / w1) ** 2, w / (w1 * quality)];
+    const size = a * a + b * b;
+    const re = free - motional + (motional * a) / size;
+    const im = -(free - motional) * loss - (motional * b) / size;
+    // Y = j w (re + j im), Z = 1/Y.
+    const z = (1 / (w * Math.hypot(re, im))) * (1 + 5e-4 * noise.normal());
+    const phase = -90 - (Math.atan2(im, re) * 180) / Math.PI + 0.03 * noise.normal();
+    return [f.toFixed(2), z.toPrecision(6), phase.toFixed(3)].join(";").replaceAll(".", ",");
+  });
+  return {
+    name: "impedance.csv",
+    text: ["Frequency [Hz];|Z| [Ohm];Phase [deg]", ...rows, ""].join("\r\n"),
+  };
+}
+
+/** Bias rail at its storage capacitor and the current into the output over one pulse, as the simulation has them. */
+function rail(name: string, strip: boolean, stream: number): BenchFile {
+  const design = exampleDesign("first-valve");
+  const { series } = pulse(design, { gate: 1e-3, duration: 0.02, step: 2e-6 });
+  const noise = randomStream(SEED, stream);
+  const every = 10e-6;
+  const stride = Math.round(every / series.step);
+  const bias = series.rails[0]?.values as ArrayLike<number>;
+  const rows = Array.from({ length: 1500 }, (_, i) => {
+    const k = i - 200;
+    const at = Math.max(0, k) * stride;
+    const volts = (strip ? (bias[at] as number) : (bias[0] as number)) + 0.02 * noise.normal();
+    const gate = k >= 0 && k * every < 1e-3 ? 3.3 : 0;
+    return `${(k * every * 1e3).toFixed(2)} ${volts.toFixed(3)} ${gate.toFixed(1)}`;
+  });
+  return { name, text: ["# t/ms U/V gate/V", ...rows, ""].join("\n") };
+}
+
 /** Every file. */
 export function benchFiles(): BenchFile[] {
   return [
@@ -118,5 +165,8 @@ export function benchFiles(): BenchFile[] {
     leak("leak-pumped.csv", 0, 3),
     fill(),
     trace(),
+    impedance(),
+    rail("rail-strip-off.txt", false, 7),
+    rail("rail-strip-on.txt", true, 8),
   ];
 }

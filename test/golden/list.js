@@ -133,7 +133,7 @@ window.pictures = [
   },
   {
     "name": "reduce-comparison",
-    "sentence": "1 of 2 values agree with what was expected; these do not: first resonance against the design with En -1.35."
+    "sentence": "Of 2 judged, 1 agree with what was expected; these do not: first resonance against the design with En -1.35."
   },
   {
     "name": "map-unfinished",

@@ -1,5 +1,6 @@
 import type { Design } from "../../design/design.ts";
 import { checkDesign } from "../../sheet/check.ts";
+import { dampingKnown } from "../fromDesign.ts";
 import type { Data, Mismatch, Prediction, Settings } from "../kind.ts";
 import type { Reduction } from "../reduction.ts";
 import { word } from "../settings.ts";
@@ -69,7 +70,12 @@ export function predictImpedance(
       couplingU(modes, n, k),
       `sheet: short and open circuit, resonance ${n + 1}`,
     );
-    add(of("quality_factor", ""), modes[q]?.[n], modes[`u_${q}`]?.[n] ?? 0, `sheet: modes.${q}`);
+    add(
+      of("quality_factor", ""),
+      modes[q]?.[n],
+      dampingKnown(design) ? (modes[`u_${q}`]?.[n] ?? 0) : 0,
+      `sheet: modes.${q}`,
+    );
   }
   return out;
 }

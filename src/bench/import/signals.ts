@@ -64,13 +64,16 @@ function fewLevels(values: Float64Array): boolean {
   return true;
 }
 
+/** Share of samples in the middle third of the range above which there is noise about one level, and no pulse. */
+const NOISE = 0.5;
 /** Samples that a pulse and a period must have. */
 const PULSE = 5;
 const PERIOD = 10;
 
 /**
  * Whether pulses or periods have too few samples: crossings of the middle level, counted only when the signal has
- * gone from the lower to the upper third or back. A single transition says nothing.
+ * gone from the lower to the upper third or back. A single transition says nothing; nor does noise about one level, of
+ * which seven tenths lie in the middle third (of a sine a fifth, of pulses less).
  */
 export function coarse(
   values: Float64Array,
@@ -85,6 +88,12 @@ export function coarse(
   }
   const [down, up] = [low + (high - low) / 3, high - (high - low) / 3];
   if (!(up > down)) return null;
+  let middle = 0;
+  for (let i = 0; i < values.length; i++) {
+    const v = values[i] as number;
+    if (v > down && v < up) middle++;
+  }
+  if (middle > NOISE * values.length) return null;
   let state = 0;
   const rises: number[] = [];
   const pulses: { at: number; samples: number; high: boolean }[] = [];
@@ -104,8 +113,8 @@ export function coarse(
   }
   if (rises.length >= 3) {
     const periods = rises.slice(1).map((at, k) => at - (rises[k] as number));
-    const middle = [...periods].sort((a, b) => a - b)[periods.length >> 1] as number;
-    if (middle < PERIOD) return { index: rises[0] as number, samples: middle, of: "period" };
+    const usual = [...periods].sort((a, b) => a - b)[periods.length >> 1] as number;
+    if (usual < PERIOD) return { index: rises[0] as number, samples: usual, of: "period" };
   }
   for (const high of [true, false]) {
     const of = pulses.filter((pulse) => pulse.high === high);

@@ -16,6 +16,7 @@ const WORDS: Readonly<Record<string, string>> = {
   amps: "A",
   ampere: "A",
   amperes: "A",
+  ohm: "ohm",
   ohms: "ohm",
   hertz: "Hz",
   pascal: "Pa",

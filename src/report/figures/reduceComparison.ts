@@ -156,7 +156,8 @@ function sentenceOf(comparisons: readonly Comparison[]): string {
   const some = off
     .map(({ name, of, en }) => `${name} against the ${of} with En ${(en as number).toFixed(2)}`)
     .join(", ");
-  return `${judged.length - off.length} of ${judged.length} values agree with what was expected${off.length === 0 ? "" : `; these do not: ${some}`}.`;
+  const agree = judged.length - off.length;
+  return `Of ${judged.length} judged, ${agree} agree with what was expected${off.length === 0 ? "" : `; these do not: ${some}`}.`;
 }
 
 /** Measured, predicted, difference and En of each row. */

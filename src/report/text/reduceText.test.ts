@@ -29,7 +29,7 @@ test("a reduced measurement: verdict, reading, values, warnings, comparison, bud
   expect(text).toContain("second resonance: none, it does not stand out of the noise");
   expect(text).toContain("transition duration: no uncertainty, one transition shows no scatter");
   expect(text).toContain("first resonance (−5.2 %) below the design: the strip is clamped");
-  expect(text).toContain("quality factor (−3.7 %) not judged: nothing in the design");
+  expect(text).toContain("quality factor (−3.7 %) not judged: the design's number");
   expect(text).toContain("3 more rows with --csv");
   expect(text).not.toMatch(/NaN|undefined|Infinity/);
 });

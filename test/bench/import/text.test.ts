@@ -1,5 +1,6 @@
 import { expect, test } from "vitest";
 import { readingText, readRecipe, recipeText } from "../../../src/bench/import/index.ts";
+import { randomStream } from "../../../src/numerics/random.ts";
 import { asked, columnsOf, faultsOf, imported } from "./read.ts";
 
 const THREE = { time: [0, 1e-4, 2e-4], signal: [1.5, 2.5, 3.5] };
@@ -185,6 +186,15 @@ test("a clipped signal is told, a level at rest is not", () => {
 
 test("a signal with too few samples a period is told", () => {
   expect(faultsOf(imported(`${HEAD}${sine(400, 6.3, 2)}\n`))).toEqual([["coarse", 9, 2]]);
+});
+
+test("noise about one level has no pulses that could be too short", () => {
+  const noise = randomStream(3, 0);
+  const rows = Array.from(
+    { length: 600 },
+    (_, i) => `${i},${(5 + 0.02 * noise.normal()).toFixed(3)}`,
+  );
+  expect(imported(`${HEAD}${rows.join("\n")}\n`).outcome).toBe("data");
 });
 
 test("a scale with a unit turns one quantity into another, an offset is added", () => {
