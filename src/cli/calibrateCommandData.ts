@@ -2,7 +2,7 @@ import { createHash } from "node:crypto";
 import { readFileSync, statSync } from "node:fs";
 import type { Design } from "../design/design.ts";
 import type { SheetResult } from "../sheet/result.ts";
-import { type DataProblem, readMeasured } from "../studies/calibrateDocument.ts";
+import { type DataProblem, readMeasured, type Told } from "../studies/calibrateDocument.ts";
 import type { MeasuredSet } from "../studies/calibrateMeasured.ts";
 import { isReduction, readReduction } from "../studies/calibrateReduction.ts";
 import { EXIT, Stop } from "./exit.ts";
@@ -50,11 +50,13 @@ function unreadable(file: string, found: string, allowed: string): Stop {
   );
 }
 
-/** Measured values of a file, and symptom words where it has some. */
+/** Measured values of a file, and what else it tells. */
 export interface DataRead {
   set: MeasuredSet;
-  symptoms: readonly string[];
+  told: Told;
 }
+
+const NOTHING: Told = { symptoms: [], outcomes: {}, series: [] };
 
 /** Reads every file; @throws Stop (invalid) with every problem of every file. */
 export function understoodData(
@@ -68,7 +70,7 @@ export function understoodData(
     const tree = asJson(file.text);
     if (isReduction(tree)) {
       const read = readReduction(tree, file.name);
-      if ("set" in read) out.push({ set: read.set, symptoms: [] });
+      if ("set" in read) out.push({ set: read.set, told: NOTHING });
       else troubles.push(told(file, read));
       continue;
     }

@@ -50,6 +50,9 @@ export interface Flags {
   out?: string;
   free?: readonly string[];
   hold?: readonly string[];
+  /** Of `diagnose`. */
+  symptom?: readonly string[];
+  outcome?: readonly string[];
   exitZero?: true;
   dryRun?: true;
   ascii?: true;

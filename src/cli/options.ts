@@ -1,4 +1,5 @@
 import { calibrateCommandRow } from "./calibrateCommandRow.ts";
+import { diagnoseCommandRow } from "./diagnoseCommandRow.ts";
 import { pulseCommandRow } from "./pulseCommandRow.ts";
 import { ratesCommandRow } from "./ratesCommandRow.ts";
 import { reduceCommandRow } from "./reduceCommandRow.ts";
@@ -146,6 +147,7 @@ export const COMMANDS: readonly CommandRow[] = [
   shapeCommandRow({ json: JSON_OUT, tables: TABLES, common: COMMON }),
   reduceCommandRow({ json: JSON_OUT, tables: TABLES, common: COMMON }),
   calibrateCommandRow({ json: JSON_OUT, tables: TABLES, common: COMMON }),
+  diagnoseCommandRow({ json: JSON_OUT, tables: TABLES, common: COMMON }),
   {
     name: "serve",
     summary: "the page: a design drawn to scale, its margins beside it, in a browser",

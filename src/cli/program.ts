@@ -23,6 +23,7 @@ const ACTIONS: Readonly<Record<string, () => Promise<Action>>> = {
   shape: async () => (await import("./shapeCommand.ts")).shapeCommand,
   reduce: async () => (await import("./reduceCommand.ts")).reduceCommand,
   calibrate: async () => (await import("./calibrateCommand.ts")).calibrateCommand,
+  diagnose: async () => (await import("./diagnoseCommand.ts")).diagnoseCommand,
   schema: async () => (await import("./schemaCommand.ts")).schemaCommand,
   materials: async () => (await import("./tablesCommand.ts")).materialsCommand,
   gases: async () => (await import("./tablesCommand.ts")).gasesCommand,

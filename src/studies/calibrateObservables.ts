@@ -284,11 +284,14 @@ export function underConditions(design: Design, conditions: Conditions, stretch 
 export class Bench {
   private readonly design: Design;
   private readonly stretch: number;
+  private readonly after: (design: Design) => Design;
   private readonly scenes = new Map<string, Scene>();
 
-  constructor(design: Design, stretch = 0) {
+  /** `after` changes the design under each condition: what is wrong is wrong whatever was set. */
+  constructor(design: Design, stretch = 0, after: (design: Design) => Design = (same) => same) {
     this.design = design;
     this.stretch = stretch;
+    this.after = after;
   }
 
   private scene(conditions: Conditions): Scene {
@@ -296,14 +299,14 @@ export class Bench {
     const key = JSON.stringify([bare, freeLength, set]);
     let kept = this.scenes.get(key);
     if (kept === undefined) {
-      const design = underConditions(this.design, conditions, this.stretch);
+      const design = this.after(underConditions(this.design, conditions, this.stretch));
       const strip = buildStrip(design);
       const electrical = buildElectrical(design, strip);
       let sheet: SheetResult | null = null;
       let modes: ModeFigures | null = null;
       kept = {
         design,
-        stated: this.stretch === 0 ? design : underConditions(this.design, conditions),
+        stated: this.stretch === 0 ? design : this.after(underConditions(this.design, conditions)),
         conditions,
         strip,
         electrical,
