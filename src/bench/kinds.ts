@@ -8,13 +8,17 @@ import { LEAK } from "./leak/kind.ts";
 import { LENGTHS } from "./lengths/kind.ts";
 import { LEVER } from "./lever/kind.ts";
 import { OPENING } from "./opening/kind.ts";
+import { POSITION } from "./position/kind.ts";
 import { RAIL } from "./rail/rail.ts";
+import { RESPONSE } from "./response/kind.ts";
 import { TRACE } from "./trace/kind.ts";
 
 /** Every kind of measurement, in the order in which a bench is worked through. */
 export const KINDS: readonly Kind[] = [
   LEVER,
+  POSITION,
   TRACE,
+  RESPONSE,
   CUT,
   IMPEDANCE,
   LENGTHS,
