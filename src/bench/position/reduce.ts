@@ -31,7 +31,10 @@ export function reducePosition(
   const p = fit.result.parameters;
   const scale = optional(settings, "position-scale");
   // A stage that travels k times what it says makes every length k times as large.
-  const parts = [group, { source: "scale of the stage", value: scale?.value ?? 1, u: scale?.u ?? 0 }];
+  const parts = [
+    group,
+    { source: "scale of the stage", value: scale?.value ?? 1, u: scale?.u ?? 0 },
+  ];
   const k = fit.result.parameters.length;
   const of = (key: string, name: string, f: (p: Float64Array) => number, power: number): Value =>
     propagatedTogether(key, name, parts, (z) => f(z) * z[k]! ** power);
