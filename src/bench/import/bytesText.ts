@@ -63,27 +63,43 @@ export function bytesOf(text: string): Uint8Array {
   return Uint8Array.from(out);
 }
 
-/** Takes UTF-16 or old line ends out of chunks of bytes, so that behind it every line ends in LF. */
+/** Takes byte order marks and UTF-16 out of chunks of bytes. */
 export class PlainBytes {
-  #first = true;
+  /** Bytes held until there are enough for a mark; null afterwards. */
+  #start: Uint8Array | null = new Uint8Array(0);
   #wide: "little" | "big" | null = null;
   #odd = -1;
-  /** Lines end in CR alone. */
-  crOnly = false;
 
   /** The chunk without byte order mark, as 8-bit text; a copy only where something is changed. */
   next(chunk: Uint8Array): Uint8Array {
     let bytes = chunk;
-    if (this.#first && bytes.length > 0) {
-      this.#first = false;
-      const [a, b, c] = bytes;
-      if (a === 0xef && b === 0xbb && c === 0xbf) bytes = bytes.subarray(3);
-      else if (a === 0xff && b === 0xfe) this.#wide = "little";
-      else if (a === 0xfe && b === 0xff) this.#wide = "big";
-      if (this.#wide !== null) bytes = bytes.subarray(2);
+    if (this.#start !== null) {
+      bytes = new Uint8Array(this.#start.length + chunk.length);
+      bytes.set(this.#start);
+      bytes.set(chunk, this.#start.length);
+      if (bytes.length < 3) {
+        this.#start = bytes;
+        return bytes.subarray(0, 0);
+      }
+      bytes = this.#begun(bytes);
     }
-    if (this.#wide !== null) bytes = this.#narrow(bytes);
-    return bytes;
+    return this.#wide === null ? bytes : this.#narrow(bytes);
+  }
+
+  /** What is still held at the end of a very short file. */
+  end(): Uint8Array {
+    if (this.#start === null) return new Uint8Array(0);
+    const bytes = this.#begun(this.#start);
+    return this.#wide === null ? bytes : this.#narrow(bytes);
+  }
+
+  #begun(bytes: Uint8Array): Uint8Array {
+    this.#start = null;
+    const [a, b, c] = bytes;
+    if (a === 0xef && b === 0xbb && c === 0xbf) return bytes.subarray(3);
+    if (a === 0xff && b === 0xfe) this.#wide = "little";
+    else if (a === 0xfe && b === 0xff) this.#wide = "big";
+    return this.#wide === null ? bytes : bytes.subarray(2);
   }
 
   /** Code units of a recorded table are Latin and a few symbols; surrogate pairs become "?". */

@@ -1,4 +1,5 @@
 import { cellKind, cellNumber, cellsOf } from "./cells.ts";
+import { named } from "./headingCells.ts";
 import type { Recipe } from "./recipe.ts";
 import type { Delimiter, NumberFormat } from "./types.ts";
 
@@ -38,24 +39,14 @@ const DELIMITERS: readonly Delimiter[] = ["tab", "semicolon", "comma", "space", 
 /** Lines at the end of the head that settle how many cells a row has. */
 const DECIDING = 9;
 
-/** Ctrl-Z, with which old systems end a text. */
-export const END_MARK = "\u001a";
-
-/** Whether a line holds no data whatever the layout. */
-export function isIdle(text: string): boolean {
-  const bare = text.trim();
-  return bare === "" || bare === END_MARK || bare.startsWith("#");
-}
-
 /** Every way in which the head's lines are rows of numbers, best first. */
 export function candidates(lines: readonly HeadLine[], said: Recipe): Candidate[] {
   const found: Candidate[] = [];
   for (const delimiter of DELIMITERS) {
     if (said.delimiter !== undefined && said.delimiter !== delimiter) continue;
     const from = said.firstRow ?? 0;
-    const split = lines.map((line) =>
-      line.idle || line.row < from ? null : cellsOf(line.text, delimiter),
-    );
+    const split = lines.map((line) => (line.idle ? null : cellsOf(line.text, delimiter)));
+    const above = lines.filter((line) => line.row < from).length;
     for (const numbers of FORMATS) {
       if (said.decimal !== undefined && said.decimal !== numbers.decimal) continue;
       if (said.groups !== undefined && said.groups !== numbers.groups) continue;
@@ -63,7 +54,7 @@ export function candidates(lines: readonly HeadLine[], said: Recipe): Candidate[
       const quoted = lines.some((line) => line.text.includes('"'));
       const commas = numbers.decimal === "comma" || numbers.groups === "comma";
       if (delimiter === "comma" && commas && !quoted) continue;
-      const candidate = judged(split, delimiter, numbers);
+      const candidate = judged(lines, split, above, delimiter, numbers);
       if (candidate === null) continue;
       // One cell a row needs no delimiter.
       if (candidate.cells > 1 || delimiter === "none" || said.delimiter === delimiter)
@@ -87,7 +78,10 @@ export function candidates(lines: readonly HeadLine[], said: Recipe): Candidate[
 }
 
 function judged(
+  lines: readonly HeadLine[],
   split: readonly (readonly string[] | null)[],
+  /** Lines that were said to be no data. */
+  above: number,
   delimiter: Delimiter,
   numbers: NumberFormat,
 ): Candidate | null {
@@ -101,11 +95,21 @@ function judged(
     return kind;
   };
   const deciding: (readonly string[])[] = [];
-  for (let i = split.length - 1; i >= 0 && deciding.length < DECIDING; i--) {
+  let top = split.length;
+  for (let i = split.length - 1; i >= above && deciding.length < DECIDING; i--) {
     const cells = split[i];
-    if (cells?.some((cell) => kindOf(cell) === "number")) deciding.push(cells);
+    if (!cells?.some((cell) => kindOf(cell) === "number")) continue;
+    deciding.push(cells);
+    top = i;
   }
-  const cells = commonest(deciding.map((row) => row.length));
+  const words = wordsAbove(lines, top);
+  const cells = commonest(
+    deciding.map((row) => row.length),
+    (n) => {
+      const row = named(words, { cells: n, delimiter });
+      return row === null ? 0 : row[n - 1] === "" ? 1 : 2;
+    },
+  );
   if (cells === null) return null;
   const rows = deciding.filter((row) => row.length === cells);
   const numeric = Array.from({ length: cells }, (_, j) => {
@@ -119,7 +123,7 @@ function judged(
   let fitting = 0;
   let first = -1;
   split.forEach((row, i) => {
-    if (row?.length !== cells) return;
+    if (row?.length !== cells || i < above) return;
     let some = false;
     for (let j = 0; j < cells; j++) {
       if (!numeric[j]) continue;
@@ -136,12 +140,18 @@ function judged(
   return { delimiter, numbers, cells, numeric, fitting, share, first };
 }
 
-function commonest(counts: readonly number[]): number | null {
+function wordsAbove(lines: readonly HeadLine[], top: number): string {
+  for (let i = top - 1; i >= 0; i--) if (!lines[i]?.idle) return lines[i]?.text ?? "";
+  return "";
+}
+
+/** The number that occurs most; of several, the one that the words above have, else the largest. */
+function commonest(counts: readonly number[], fitsWords: (n: number) => number): number | null {
   let best: number | null = null;
   let most = 0;
   for (const n of counts) {
-    const times = counts.filter((m) => m === n).length;
-    if (times > most) [best, most] = [n, times];
+    const times = 4 * counts.filter((m) => m === n).length + fitsWords(n);
+    if (times > most || (times === most && n > (best ?? 0))) [best, most] = [n, times];
   }
   return best;
 }
@@ -159,9 +169,6 @@ const rank = (c: Candidate) => FORMATS.indexOf(c.numbers) * 8 + DELIMITERS.index
 
 function sameNumbers(a: Candidate, b: Candidate, lines: readonly HeadLine[]): boolean {
   if (a.cells !== b.cells) return false;
-  // "1.234" with three decimals throughout is a decimal dot unless semicolons hint at a decimal comma.
-  const dots = (c: Candidate) => c.numbers.groups === "dot" && c.delimiter !== "semicolon";
-  if (a.numbers.decimal === "dot" && a.numbers.groups === "none" && dots(b)) return true;
   for (const line of lines) {
     if (line.idle) continue;
     const [left, right] = [cellsOf(line.text, a.delimiter), cellsOf(line.text, b.delimiter)];

@@ -23,12 +23,17 @@ export function cellsOf(line: string, delimiter: Delimiter): string[] | null {
     if (line[i] === '"') {
       const end = closing(line, i);
       if (end < 0) return null;
-      cell = line.slice(i + 1, end).replaceAll('""', '"');
-      i = end + 1;
-      const next = line.indexOf(mark, i);
-      // What stands behind the closing quote belongs to the cell, so that it is seen as no number.
-      cell = (cell + line.slice(i, next < 0 ? line.length : next)).trim();
-      i = next < 0 ? line.length : next;
+      const next = line.indexOf(mark, end + 1);
+      const stop = next < 0 ? line.length : next;
+      // With something behind the closing quote the cell stays as written, so that it is no number.
+      const bare = line.slice(end + 1, stop).trim() === "";
+      cell = bare
+        ? line
+            .slice(i + 1, end)
+            .replaceAll('""', '"')
+            .trim()
+        : line.slice(i, stop).trim();
+      i = stop;
     } else {
       const next = line.indexOf(mark, i);
       cell = line.slice(i, next < 0 ? line.length : next).trim();
@@ -65,6 +70,7 @@ function spaced(line: string): string[] | null {
       if (end < 0) return null;
       cells.push(parts.slice(i + 1, end).replaceAll('""', '"'));
       i = end + 1;
+      if (i < parts.length && parts[i] !== " " && parts[i] !== "\t") return null;
     } else {
       let end = i;
       while (end < parts.length && parts[end] !== " " && parts[end] !== "\t") end++;
@@ -78,8 +84,8 @@ function spaced(line: string): string[] | null {
 export type CellKind = "number" | "empty" | "not finite" | "text";
 
 const PLAIN = {
-  dot: /^[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d{1,4})?$/,
-  comma: /^[+-]?(?:\d+|\d*,\d+)(?:[eE][+-]?\d{1,4})?$/,
+  dot: /^[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?$/,
+  comma: /^[+-]?(?:\d+|\d*,\d+)(?:[eE][+-]?\d+)?$/,
 };
 /** Digits in groups of three; a number of four digits and more has its groups. */
 const GROUPED = {

@@ -1,5 +1,7 @@
-import { type Candidate, type HeadLine, isIdle } from "./candidates.ts";
+import type { Candidate, HeadLine } from "./candidates.ts";
 import { cellKind, cellsOf } from "./cells.ts";
+import { named } from "./headingCells.ts";
+import { statesInterval } from "./interval.ts";
 import type { Recipe } from "./recipe.ts";
 import type { Question } from "./types.ts";
 import { isUnitsRow, nameAndUnit, unitCell } from "./unitOfName.ts";
@@ -60,7 +62,8 @@ export function headingOf(lines: readonly HeadLine[], candidate: Candidate, said
         open: true,
       };
       first = stray.next;
-    }
+    } else if (headed !== null && !worded(headed) && said.namesRow === undefined)
+      question = numbersAbove(lines, headed, first, candidate);
     if (said.namesRow !== undefined && said.namesRow > 0) {
       const under = Math.max(said.namesRow, said.unitsRow ?? 0);
       const next = lines.findIndex((line, i) => line.row > under && fits(i));
@@ -75,6 +78,9 @@ export function headingOf(lines: readonly HeadLine[], candidate: Candidate, said
       if (below >= 0 && below < first) first = below;
       break;
     }
+    const over = nearestAbove(lines, first);
+    if (question === null && over !== null && !worded(over) && said.namesRow === undefined)
+      question = numbersAbove(lines, over, first, candidate);
   }
 
   const found = namedRows(lines, first, candidate, said, worded);
@@ -98,6 +104,31 @@ export function headingOf(lines: readonly HeadLine[], candidate: Candidate, said
 function nearestAbove(lines: readonly HeadLine[], from: number): number | null {
   for (let i = from - 1; i >= 0; i--) if (!(lines[i] as HeadLine).idle) return i;
   return null;
+}
+
+/** A row right above the data that holds numbers, but is no row of the data: preamble, or data at fault. */
+function numbersAbove(
+  lines: readonly HeadLine[],
+  at: number,
+  first: number,
+  { cells, delimiter, numbers, numeric }: Candidate,
+): Question | null {
+  const { text, row } = lines[at] as HeadLine;
+  if (statesInterval(text)) return null;
+  const kinds = (cellsOf(text, delimiter) ?? []).map((cell) => cellKind(cell, numbers));
+  const some = kinds.some((kind, j) => kind === "number" && (kinds.length !== cells || numeric[j]));
+  const all = kinds.every((kind) => kind !== "text");
+  if (!some || !(kinds.length === cells || all)) return null;
+  const next = (lines[first] as HeadLine).row;
+  return {
+    key: "first_row",
+    text: `row ${row} above the data holds numbers too: "${text.trim().slice(0, 60)}"`,
+    readings: [
+      { text: `row ${row} is preamble`, line: `first_row: ${next}` },
+      { text: `row ${row} is data, and at fault`, line: `first_row: ${row}` },
+    ],
+    open: false,
+  };
 }
 
 /** Words below a few rows of numbers and above many more. */
@@ -206,27 +237,4 @@ function commented(lines: readonly HeadLine[], from: number, candidate: Candidat
     return words === true ? i : null;
   }
   return null;
-}
-
-/** A heading line split into as many cells as the data has; null where it has another number. */
-export function named(text: string, { cells, delimiter }: Candidate): string[] | null {
-  const bare = isIdle(text) ? text.replace(/^\s*#\s?/, "") : text;
-  const sized = (row: string[] | null): string[] | null => {
-    if (row === null) return null;
-    if (row.length === cells) return row;
-    // Rows with a mark at their end have an empty last cell that the names need not have.
-    return row.length === cells - 1 && cells > 2 ? [...row, ""] : null;
-  };
-  if (delimiter !== "space") return sized(cellsOf(bare, delimiter));
-  const plain = cellsOf(bare, "space");
-  if (plain?.length === cells) return plain;
-  // "Time (s)   CH1 (mV)": two blanks part the names, or brackets belong to the word before them.
-  const wide = bare.trim().split(/\t+|[ \t]{2,}/);
-  if (wide.length === cells) return wide;
-  const joined = bare
-    .trim()
-    .replace(/\s+(?=[[(])/g, "\u0000")
-    .replace(/\s*\/\s*/g, "/");
-  const words = joined.split(/\s+/).map((word) => word.replaceAll("\u0000", " "));
-  return words.length === cells ? words : null;
 }

@@ -21,6 +21,14 @@ const OTHER = /trigger|pulse|repetition|integration|exposure|gate|averag|average
 const DOTTED = /^[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?/;
 const COMMAED = /^[+-]?(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:[eE][+-]?\d+)?/;
 
+/** A line without marks of comment, quotes and names of channels, whose digits are no values. */
+const labelOf = (text: string) => text.replace(/^[\s#%!"/*]+/, "").replace(/\bCH?\d+\b/gi, "");
+const keyOf = (label: string) => /^[^0-9]*/.exec(label)?.[0] ?? "";
+const isStated = (key: string) => (RATE.test(key) || INTERVAL.test(key)) && !OTHER.test(key);
+
+/** Whether a line speaks of a sample interval or rate. */
+export const statesInterval = (text: string): boolean => isStated(keyOf(labelOf(text)));
+
 /** Intervals and rates stated above the data, in the order of the lines. */
 export function intervalsIn(
   lines: readonly HeadLine[],
@@ -30,10 +38,10 @@ export function intervalsIn(
   const found: FoundInterval[] = [];
   for (let i = 0; i < before; i++) {
     const { text, row } = lines[i] as HeadLine;
-    const label = text.replace(/^[\s#%!"/*]+/, "");
-    const key = /^[^0-9]*/.exec(label.replace(/\bCH?\d+\b/gi, ""))?.[0] ?? "";
+    const label = labelOf(text);
+    const key = keyOf(label);
     const rate = RATE.test(key);
-    if (!(rate || INTERVAL.test(key)) || OTHER.test(key)) continue;
+    if (!isStated(key)) continue;
     const rest = label.slice(key.length);
     const written = (delimiter === "comma" ? DOTTED : COMMAED).exec(rest)?.[0];
     if (written === undefined) continue;

@@ -1,9 +1,9 @@
 import { textOf } from "./bytesText.ts";
-import { END_MARK } from "./candidates.ts";
 import { cellKind, cellNumber, cellsOf, DELIMITERS, OVERLOAD } from "./cells.ts";
 import { nearestDouble, TENS } from "./decimalBytes.ts";
 import { FaultList } from "./faults.ts";
 import { GrowingColumn, ROWS_A_BLOCK, RowNumbers } from "./growing.ts";
+import { END_MARK } from "./headingCells.ts";
 import type { Delimiter, NumberFormat, RowFault } from "./types.ts";
 
 /** How the data rows of a file are written and which columns are kept. */

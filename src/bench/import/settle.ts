@@ -36,6 +36,8 @@ export function settled(lines: readonly HeadLine[], options: ImportOptions): Set
   const heading = headingOf(lines, candidate, said);
   const bare = readingOf(lines, candidate, heading);
   if (ways.length > 1) return { outcome: "ask", reading: bare, questions: [whichWay(lines, ways)] };
+  const doubt = groupsDoubt(lines, candidate, said);
+  if (doubt !== null) return { outcome: "ask", reading: bare, questions: [doubt] };
   if (options.recipe !== undefined) {
     const why = misfit(options.recipe, bare);
     if (why.length > 0)
@@ -140,6 +142,33 @@ function whichWay(lines: readonly HeadLine[], ways: readonly Candidate[]): Quest
     key: sameDelimiter ? "decimal" : "delimiter",
     text: `row ${line.row} can be read in ${ways.length} ways: "${line.text.trim().slice(0, 60)}"`,
     readings: ways.map((way) => ({ text: wayWords(line.text, way), line: wayLine(way, ways) })),
+    open: false,
+  };
+}
+
+/** Numbers in two groups, or in groups and with decimals, are grouped; "908.303" alone does not show it. */
+const CERTAIN = {
+  comma: /^[+-]?\d{1,3}(?:,\d{3}){2,}(?:\.\d*)?$|^[+-]?\d{1,3},\d{3}\.\d*$/,
+  dot: /^[+-]?\d{1,3}(?:\.\d{3}){2,}(?:,\d*)?$|^[+-]?\d{1,3}\.\d{3},\d*$/,
+};
+
+/** Grouped digits are asked about where no number shows them for certain. */
+function groupsDoubt(lines: readonly HeadLine[], way: Candidate, said: Recipe): Question | null {
+  const { groups } = way.numbers;
+  if (groups === "none" || said.groups !== undefined) return null;
+  const rows = lines.slice(way.first).filter((line) => !line.idle);
+  const certain = rows.some((line) =>
+    cellsOf(line.text, way.delimiter)?.some((cell) => CERTAIN[groups].test(cell)),
+  );
+  if (certain) return null;
+  const line = lines[way.first] as HeadLine;
+  return {
+    key: "groups",
+    text: `row ${line.row} holds numbers only if its digits are grouped by ${groups}: "${line.text.trim().slice(0, 60)}"`,
+    readings: [
+      { text: wayWords(line.text, way), line: `groups: ${groups}` },
+      { text: "digits are not grouped, some cells are at fault", line: "groups: none" },
+    ],
     open: false,
   };
 }

@@ -1,8 +1,9 @@
 import { PlainBytes, textOf } from "./bytesText.ts";
-import { type HeadLine, isIdle } from "./candidates.ts";
+import type { HeadLine } from "./candidates.ts";
 import { cellKind, cellsOf } from "./cells.ts";
 import { problemOf } from "./faults.ts";
 import { finished } from "./finish.ts";
+import { isIdle } from "./headingCells.ts";
 import { RowReader } from "./rows.ts";
 import { type Settled, settled } from "./settle.ts";
 import type { ImportOptions, ImportResult } from "./types.ts";
@@ -51,7 +52,10 @@ export class TextImport {
   }
 
   finish(): ImportResult {
-    if (this.#settled === null) this.#settle(true);
+    if (this.#settled === null) {
+      this.#head.push(this.#plain.end());
+      this.#settle(true);
+    }
     const settled = this.#settled as Settled;
     if (settled.outcome !== "rows") return settled;
     const reader = this.#reader as RowReader;
