@@ -106,7 +106,8 @@ function judged(
   const cells = commonest(
     deciding.map((row) => row.length),
     (n) => {
-      const row = named(words, { cells: n, delimiter });
+      const trailing = deciding.every((cells) => cells.length !== n || cells[n - 1] === "");
+      const row = named(words, { cells: n, delimiter, trailing });
       return row === null ? 0 : row[n - 1] === "" ? 1 : 2;
     },
   );

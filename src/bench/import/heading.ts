@@ -24,12 +24,13 @@ const STRAY = 3;
 /** Names, units and first row of the data under a candidate. */
 export function headingOf(lines: readonly HeadLine[], candidate: Candidate, said: Recipe): Heading {
   const { cells, delimiter, numbers, numeric } = candidate;
+  const shape = shapeOf(candidate);
   let question: Question | null = null;
   const split = (i: number) => cellsOf((lines[i] as HeadLine).text, delimiter);
   const worded = (i: number): boolean => {
     const line = lines[i] as HeadLine;
     if (line.idle) return false;
-    const row = named(line.text, candidate);
+    const row = named(line.text, shape);
     if (row === null) return false;
     const kinds = row.map((cell, j) => (numeric[j] ? cellKind(cell, numbers) : "skip"));
     if (isUnitsRow(row)) return true;
@@ -62,8 +63,7 @@ export function headingOf(lines: readonly HeadLine[], candidate: Candidate, said
         open: true,
       };
       first = stray.next;
-    } else if (headed !== null && !worded(headed) && said.namesRow === undefined)
-      question = numbersAbove(lines, headed, first, candidate);
+    }
     if (said.namesRow !== undefined && said.namesRow > 0) {
       const under = Math.max(said.namesRow, said.unitsRow ?? 0);
       const next = lines.findIndex((line, i) => line.row > under && fits(i));
@@ -85,8 +85,8 @@ export function headingOf(lines: readonly HeadLine[], candidate: Candidate, said
 
   const found = namedRows(lines, first, candidate, said, worded);
   const { namesAt, unitsAt } = found;
-  const heads = namesAt === null ? null : named((lines[namesAt] as HeadLine).text, candidate);
-  const unitCells = unitsAt === null ? null : named((lines[unitsAt] as HeadLine).text, candidate);
+  const heads = namesAt === null ? null : named((lines[namesAt] as HeadLine).text, shape);
+  const unitCells = unitsAt === null ? null : named((lines[unitsAt] as HeadLine).text, shape);
   const parts =
     heads?.map((head) => ({ ...nameAndUnit(head), whole: head.replace(/^#\s*/, "") })) ?? null;
   return {
@@ -180,6 +180,13 @@ function numberedColumns(
   };
 }
 
+/** Rows of nothing but numbers up to their last cell end in no delimiter. */
+const shapeOf = ({ cells, delimiter, numeric }: Candidate) => ({
+  cells,
+  delimiter,
+  trailing: numeric[cells - 1] === false,
+});
+
 function fitsBelow(lines: readonly HeadLine[], i: number, fits: (i: number) => boolean): number {
   let n = 0;
   for (let j = i + 1; j < lines.length && n <= STRAY; j++) if (fits(j)) n++;
@@ -210,11 +217,11 @@ function namedRows(
   let units: number | null = null;
   if (names === null) names = commented(lines, first, candidate);
   if (names !== null) {
-    const cells = named((lines[names] as HeadLine).text, candidate) as string[];
+    const cells = named((lines[names] as HeadLine).text, shapeOf(candidate)) as string[];
     const higher =
       above(names) ?? ((lines[names] as HeadLine).idle ? commented(lines, names, candidate) : null);
     if (isUnitsRow(cells) && higher !== null) {
-      const both = named((lines[higher] as HeadLine).text, candidate) as string[];
+      const both = named((lines[higher] as HeadLine).text, shapeOf(candidate)) as string[];
       if (!isUnitsRow(both) || cells.length === both.length) [names, units] = [higher, names];
     } else if (isUnitsRow(cells) && candidate.cells > 1) [names, units] = [null, names];
   }
@@ -232,7 +239,7 @@ function commented(lines: readonly HeadLine[], from: number, candidate: Candidat
     const { text, idle } = lines[i] as HeadLine;
     if (!idle) return null;
     if (!/^\s*#/.test(text)) continue;
-    const cells = named(text, candidate);
+    const cells = named(text, shapeOf(candidate));
     const words = cells?.every((cell) => cellKind(cell, candidate.numbers) === "text");
     return words === true ? i : null;
   }

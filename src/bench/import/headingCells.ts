@@ -10,17 +10,22 @@ export function isIdle(text: string): boolean {
   return bare === "" || bare === END_MARK || bare.startsWith("#");
 }
 
+/** What a heading has to fit. */
+interface HeadingShape {
+  cells: number;
+  delimiter: Delimiter;
+  /** Rows end in a delimiter, behind which nothing stands. */
+  trailing: boolean;
+}
+
 /** A heading line split into as many cells as the data has; null where it has another number. */
-export function named(
-  text: string,
-  { cells, delimiter }: { cells: number; delimiter: Delimiter },
-): string[] | null {
+export function named(text: string, { cells, delimiter, trailing }: HeadingShape): string[] | null {
   const bare = isIdle(text) ? text.replace(/^\s*#\s?/, "") : text;
   const sized = (row: string[] | null): string[] | null => {
     if (row === null) return null;
     if (row.length === cells) return row;
     // Rows with a mark at their end have an empty last cell that the names need not have.
-    return row.length === cells - 1 && cells > 2 ? [...row, ""] : null;
+    return trailing && row.length === cells - 1 && cells > 2 ? [...row, ""] : null;
   };
   // Blanks or marks between words head several columns, not one.
   if (delimiter === "none" && /[;\t]|\S {2,}\S/.test(bare.trim())) return null;

@@ -104,6 +104,9 @@ function plainFault(
       if (own?.role !== role || own.unit !== places[k]?.unit)
         return `${role} taken from column ${index[k]} in ${places[k]?.unit}`;
     }
+  // Rows parted by tabs are also rows parted by blanks, where a blank at the end is nothing.
+  if (reading.delimiter === "space" && file.delimiter === "tab")
+    rows = oracleRows({ ...file, delimiter: "space" });
   // Words right above the first number belong to the heading, which the reading tells.
   const above = (row: OracleRow) =>
     row.line < (reading.firstRow ?? 0) && row.cells?.every((cell) => cell === null) !== false;
