@@ -1,15 +1,14 @@
 import { download } from "../../actions.ts";
 import {
   calibrateNow,
-  letGo,
   openRevision,
-  putIn,
   useCalibrate,
   writeRevision,
 } from "../../compute/benchCalibrate.ts";
 import { textNow, usePage } from "../../state.ts";
 import type { CalibrateGiven } from "../../worker/benchRequests.ts";
 import { CalibrateFigure } from "./CalibrateFigure.tsx";
+import { Collected } from "./Collected.tsx";
 import { Refusals } from "./Refusals.tsx";
 import { Wide } from "./Wide.tsx";
 
@@ -21,30 +20,7 @@ export function CalibrateView() {
   return (
     <div className="bench-view" data-figure="bench-calibrate" aria-busy={running}>
       <h2>Measured values that the design is corrected by</h2>
-      {collected.length === 0 ? (
-        <p className="quiet-text">
-          None yet. At Values, keep the values of a measurement for a calibration; several together
-          tell more.
-        </p>
-      ) : (
-        <ul className="bench-collected">
-          {collected.map(({ id, name, used: is }) => (
-            <li key={id}>
-              <label>
-                <input
-                  type="checkbox"
-                  checked={is}
-                  onChange={(event) => putIn(id, event.target.checked)}
-                />{" "}
-                {name}
-              </label>
-              <button type="button" className="quiet" onClick={() => letGo(id)}>
-                let go<span className="spoken"> of {name}</span>
-              </button>
-            </li>
-          ))}
-        </ul>
-      )}
+      <Collected empty="None yet. At Values, keep the values of a measurement for a calibration; several together tell more." />
       <p>
         <button
           type="button"
