@@ -124,7 +124,10 @@ function Values({ values }: { values: readonly ValueLine[] }) {
               <th scope="col">value</th>
               <th scope="col">value(u)</th>
               <th scope="col">95 % between</th>
-              <th scope="col">degrees of freedom</th>
+              <th scope="col" title="degrees of freedom">
+                <span aria-hidden="true">ν</span>
+                <span className="spoken">degrees of freedom</span>
+              </th>
             </tr>
           </thead>
           <tbody>

@@ -31,7 +31,7 @@ export function inksOf(element: HTMLElement): Inks {
     hair: of("--fig-hair"),
     plot: of("--fig-plot"),
     accent: of("--accent"),
-    span: of("--fig-met"),
+    span: of("--fig-shade"),
     curves: [1, 2, 3, 4, 5].map((i) => of(`--fig-curve-${i}`)),
     font: style.fontFamily,
   };
