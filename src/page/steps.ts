@@ -25,7 +25,12 @@ export type PictureId =
   | BenchPictureId;
 
 /** Pictures of the bench, which is fetched when it is first looked at. */
-export type BenchPictureId = "bench-file" | "bench-trace" | "bench-values" | "bench-calibrate";
+export type BenchPictureId =
+  | "bench-file"
+  | "bench-trace"
+  | "bench-values"
+  | "bench-calibrate"
+  | "bench-symptoms";
 
 export interface Step {
   id: StepId;
@@ -237,6 +242,7 @@ export const STEPS: readonly Step[] = [
       { id: "bench-trace", name: "Trace" },
       { id: "bench-values", name: "Values" },
       { id: "bench-calibrate", name: "Calibrate" },
+      { id: "bench-symptoms", name: "Symptoms" },
     ],
     main: [],
     more: [],

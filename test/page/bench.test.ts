@@ -11,6 +11,9 @@ import { printFigure } from "../../src/report/figureUnits.ts";
 import { calibrate } from "../../src/studies/calibrate.ts";
 import { joined } from "../../src/studies/calibrateMeasured.ts";
 import { readReduction } from "../../src/studies/calibrateReduction.ts";
+import { diagnose } from "../../src/studies/diagnose.ts";
+import { SYMPTOMS } from "../../src/studies/diagnoseSymptoms.ts";
+import { TESTS } from "../../src/studies/diagnoseTests.ts";
 import { findings } from "./findings.ts";
 import { type Bench, benchWith, step, visit, withBrowser } from "./support.ts";
 
@@ -283,6 +286,37 @@ test("the design is corrected by the values of the session and written as a new 
   expect(readDesign(revised).ok).toBe(true);
   await page.getByRole("button", { name: "Open first-valve.r2.reed.yaml" }).click();
   await page.locator(".design-name", { hasText: "first-valve.r2" }).waitFor();
+  expect(errors).toEqual([]);
+  await close();
+});
+
+test("symptoms rank causes as the library does, and the outcome of a test ranks them anew", async () => {
+  const { page, errors, close } = await visit(bench, "first-valve");
+  await step(page, "Bench");
+  await picture(page, "Symptoms");
+  const symptom = SYMPTOMS.find(({ id }) => id === "no gas")!;
+  await page.getByRole("checkbox", { name: symptom.name }).check();
+  const causes = page.locator(".bench-causes li");
+  await causes.first().waitFor({ timeout: 30_000 });
+  const read = readDesign(readFileSync(join(bench.folder, "first-valve.reed.yaml"), "utf8"), {
+    name: "first-valve",
+  });
+  if (!read.ok) throw new Error("the example is a design");
+  const evidence = { symptoms: [symptom], values: joined([]), series: [], outcomes: {} };
+  const own = diagnose(read.design, evidence);
+  const listed = own.causes.filter(({ id }) => !own.not_to_blame.includes(id)).slice(0, 6);
+  const seen = () =>
+    causes.evaluateAll((all) => all.map((each) => each.getAttribute("data-cause")));
+  expect(await seen()).toEqual(listed.map(({ id }) => id));
+  expect(await findings(page)).toEqual([]);
+  await page.getByText(/^Outcomes of tests/).click();
+  const test = TESTS.find(({ id }) => id === "opening voltage")!;
+  const outcome = test.outcomes[2]!;
+  await page.locator("details").getByLabel(test.name).selectOption(outcome);
+  const told = diagnose(read.design, { ...evidence, outcomes: { [test.id]: outcome } });
+  const after = told.causes.filter(({ id }) => !told.not_to_blame.includes(id)).slice(0, 6);
+  await expect.poll(seen).toEqual(after.map(({ id }) => id));
+  expect(after[0]!.id).not.toBe(listed[0]!.id);
   expect(errors).toEqual([]);
   await close();
 });

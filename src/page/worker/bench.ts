@@ -10,6 +10,7 @@ import { reduceFit } from "../../report/figures/reduceFit.ts";
 import { reduceTrace } from "../../report/figures/reduceTrace.ts";
 import { readingResult, reduceResult } from "../../report/reduceResult.ts";
 import { calibrated } from "./benchCalibrate.ts";
+import { diagnosed, symptoms } from "./benchDiagnose.ts";
 import { importFile, recipeOf, recipeText, said } from "./benchImport.ts";
 import { type Held, reduceFiles } from "./benchReduce.ts";
 import type {
@@ -204,6 +205,8 @@ const calls = {
   reducedCsv,
   said: (line: string): Recipe => said(line),
   calibrate: calibrated,
+  symptoms,
+  diagnose: diagnosed,
   recipeText: (recipe: Recipe): string => recipeText(recipe),
   recipeOf: (text: string): Recipe | string => recipeOf(text),
 };

@@ -187,3 +187,46 @@ export interface CalibrateGiven {
 }
 
 export type CalibrateAnswer = CalibrateGiven | { ok: false; refusals: readonly Refusal[] };
+
+/** What can be noticed of a valve, and tests whose outcome can be told. */
+export interface SymptomLook {
+  symptoms: readonly { id: string; name: string }[];
+  tests: readonly { id: string; name: string; outcomes: readonly string[] }[];
+}
+
+export interface DiagnoseRequest {
+  design: { text: string; name: string };
+  /** Ids of what was noticed. */
+  symptoms: readonly string[];
+  /** Reductions as `reedlift reduce --json` writes them. */
+  data: readonly { name: string; json: string }[];
+  /** Outcome by id of a test. */
+  outcomes: Readonly<Record<string, string>>;
+}
+
+export interface DiagnoseGiven {
+  ok: true;
+  verdict: string;
+  /** Likeliest first. */
+  causes: readonly {
+    id: string;
+    name: string;
+    mend: string;
+    share: number;
+    before: number;
+    sizes: string;
+    blameless: boolean;
+  }[];
+  /** Best first; `id` where its outcome can be told. */
+  tests: readonly { id: string | null; name: string; expect: readonly string[] }[];
+  values: readonly {
+    name: string;
+    measured: string;
+    expected: string;
+    en: number;
+    explained: string | null;
+  }[];
+  notes: readonly string[];
+}
+
+export type DiagnoseAnswer = DiagnoseGiven | { ok: false; refusals: readonly Refusal[] };

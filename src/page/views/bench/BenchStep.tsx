@@ -6,6 +6,7 @@ import { BenchCommand } from "./BenchCommand.tsx";
 import { BenchInputs } from "./BenchInputs.tsx";
 import { CalibrateView } from "./CalibrateView.tsx";
 import { FileView } from "./FileView.tsx";
+import { SymptomsView } from "./SymptomsView.tsx";
 import { TraceView } from "./TraceView.tsx";
 import { ValuesView } from "./ValuesView.tsx";
 
@@ -49,6 +50,7 @@ export function BenchStep() {
             {chosen === "bench-trace" && <TraceView />}
             {chosen === "bench-values" && <ValuesView />}
             {chosen === "bench-calibrate" && <CalibrateView />}
+            {chosen === "bench-symptoms" && <SymptomsView />}
           </>
         )}
         <BenchCommand />
