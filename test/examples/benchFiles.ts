@@ -1,3 +1,4 @@
+import { withFreeLength } from "../../src/design/values.ts";
 import { randomStream } from "../../src/numerics/random.ts";
 import { evaluate } from "../../src/sheet/evaluate.ts";
 import { pulse } from "../../src/studies/pulse.ts";
@@ -157,6 +158,43 @@ function rail(name: string, strip: boolean, stream: number): BenchFile {
   return { name, text: ["# t/ms U/V gate/V", ...rows, ""].join("\n") };
 }
 
+/** Laser spot on a screen 300 mm away over a slow sweep up and down; mirror 6 mm from the clamp edge, seat taken off. */
+function lever(): BenchFile {
+  const design = exampleDesign("first-valve");
+  const { strip } = evaluate(design, { detail: false });
+  const noise = randomStream(SEED, 9);
+  const pad = 8.5e-3;
+  // Bent by voltage: lift κx²/2, slope κx; 150 V between both states.
+  const curvature = (2 * (strip.swing_at_pad_m as number)) / pad ** 2 / 150;
+  const rows = [
+    ...Array.from({ length: 31 }, (_, k) => 5 * k),
+    ...Array.from({ length: 30 }, (_, k) => 145 - 5 * k),
+  ].map((volts, i) => {
+    // A loop of a tenth of the travel in its middle, as soft ceramic has.
+    const loop = 0.1 * (1 - ((volts - 75) / 75) ** 2) * 75 * (i > 30 ? 0.5 : -0.5);
+    const slope = curvature * 6e-3 * (volts + loop);
+    const spot = 0.3 * Math.tan(2 * slope) + 8e-6 * noise.normal();
+    return `${volts}\t${(1e3 * spot).toFixed(3)}`;
+  });
+  return { name: "lever.txt", text: ["U / V\tspot / mm", ...rows, ""].join("\n") };
+}
+
+/** First resonance and swing of one strip at five free lengths, clamped as if 0.35 mm longer. */
+function lengths(): BenchFile {
+  const design = exampleDesign("mirror-shutter");
+  const noise = randomStream(SEED, 10);
+  const rows = [14, 16, 18, 20, 22].map((millimetres) => {
+    const sheet = evaluate(withFreeLength(design, (millimetres + 0.35) * 1e-3), { detail: false });
+    const frequency = (sheet.modes.open_air_Hz[0] as number) * (1 + 0.002 * noise.normal());
+    const swing = (sheet.strip.swing_at_tip_m as number) * (1 + 0.01 * noise.normal());
+    return `${millimetres.toFixed(2)},${frequency.toFixed(1)},${(1e6 * swing).toFixed(1)}`;
+  });
+  return {
+    name: "lengths.csv",
+    text: ["free length (mm),f1 (Hz),swing (um)", ...rows, ""].join("\n"),
+  };
+}
+
 /** Every file. */
 export function benchFiles(): BenchFile[] {
   return [
@@ -164,6 +202,8 @@ export function benchFiles(): BenchFile[] {
     leak("leak-2bar.csv", 2.4e-6, 2),
     leak("leak-pumped.csv", 0, 3),
     fill(),
+    lever(),
+    lengths(),
     trace(),
     impedance(),
     rail("rail-strip-off.txt", false, 7),
