@@ -33,6 +33,7 @@ function textOf(file: string): string {
 }
 
 async function outputOf({ parts }: Block, folder: string): Promise<string> {
+  if ((parts[0] as string).startsWith("reduce ")) return reducedOf(parts);
   const [command = "", file = "", ...options] = (parts[0] as string).split(" ");
   let text = textOf(file);
   const edits = parts.slice(1).filter((part) => part.includes(" -> "));
@@ -47,6 +48,21 @@ async function outputOf({ parts }: Block, folder: string): Promise<string> {
   try {
     process.chdir(folder);
     const { out, err } = await staged([command, file, ...options]);
+    return parts.slice(1).reduce((shown, part) => cut(shown, part), out === "" ? err : out);
+  } finally {
+    process.chdir(here);
+  }
+}
+
+/** A measurement is reduced where its files lie; a setting may be quoted. */
+async function reducedOf(parts: readonly string[]): Promise<string> {
+  const words = [...(parts[0] as string).matchAll(/'([^']*)'|(\S+)/g)].map(
+    (m) => m[1] ?? m[2] ?? "",
+  );
+  const here = process.cwd();
+  try {
+    process.chdir(ROOT);
+    const { out, err } = await staged(words);
     return parts.slice(1).reduce((shown, part) => cut(shown, part), out === "" ? err : out);
   } finally {
     process.chdir(here);
