@@ -190,7 +190,12 @@ function reduced(
     if (error instanceof BenchProblem) {
       const { where, found, allowed, failed } = error;
       const word = failed ? "not-found" : "not-usable";
-      const hint = failed ? "" : `reedlift reduce ${kind.name} --help`;
+      const setting = /^setting ([\w-]+)$/.exec(where)?.[1];
+      const hint = failed
+        ? ""
+        : setting !== undefined && found === "not given" && design === null
+          ? `--set ${setting}=VALUE, or --design DESIGN where the design knows it`
+          : `reedlift reduce ${kind.name} --help`;
       throw stopped(
         new Stop(
           failed ? EXIT.failed : EXIT.invalid,
