@@ -4,7 +4,7 @@ import { readDriveText } from "../physics/waveformText.ts";
 import { pulseModel } from "../sheet/pulseModel.ts";
 import { pulse } from "./pulse.ts";
 import { stepDrive, switchedDrives, waveformDrives } from "./shapeDrives.ts";
-import { shapeFile, shapeTiming } from "./shapeFiles.ts";
+import { gateEdgesOf, shapeFile, shapeTiming } from "./shapeFiles.ts";
 import { shapeRunner } from "./shapeRun.ts";
 import { shapeSetting } from "./shapeSetting.ts";
 
@@ -57,6 +57,20 @@ test("the timing table holds both gates, one at a time", () => {
       { channel: "low", event: "on", delay: 4e-4 + deadTime, uncertainty: null },
     ],
   });
+});
+
+test("a wait within the dead time leaves no edge of its own, and edges rise", () => {
+  const commands = [0, 2e-4, 2.1e-4, 2.1e-4 + 0.5 * deadTime].map((time, i) => ({
+    time,
+    state: (["high", "low", "off", "low"] as const)[i]!,
+  }));
+  const drive = { ...stepDrive(setting), commands };
+  expect(gateEdgesOf(drive, deadTime).map(({ state }) => state)).toEqual(["high", "low", "low"]);
+  const longer = commands.map((c, i) => (i === 3 ? { ...c, time: c.time + deadTime } : c));
+  const edges = gateEdgesOf({ ...drive, commands: longer }, deadTime);
+  expect(edges.map(({ state }) => state)).toEqual(["high", "low", "off", "low"]);
+  expect(edges.every(({ time }, i) => i === 0 || time > edges[i - 1]!.time)).toBe(true);
+  expect(run({ ...drive, commands }, 1)).not.toBeNull();
 });
 
 test("what can't be made, or not in this way, is refused", () => {

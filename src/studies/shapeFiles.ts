@@ -14,13 +14,15 @@ import type { ShapeDrive, ShapeSetting } from "./shapeDrives.ts";
 
 /**
  * Gate edges for a half-bridge whose turn-on waits for its dead time: each on-time starts that much late, so that
- * its end is put off as long and on-times stay what they are. RangeError for a waveform or a drive that can't be made.
+ * its end is put off as long and on-times stay what they are. A wait no longer than the dead time is the dead time
+ * itself: no edge of its own. RangeError for a waveform or a drive that can't be made.
  */
 export function gateEdgesOf(drive: ShapeDrive, deadTime: Second): GateEdge[] {
-  return switchCommands(drive).map(({ time, state }) => ({
+  const edges = switchCommands(drive).map(({ time, state }) => ({
     time: state === "off" ? time + deadTime : time,
     state,
   }));
+  return edges.filter(({ time }, i) => time < (edges[i + 1]?.time ?? Number.POSITIVE_INFINITY));
 }
 
 /** The drive's commands, known to be those of a switch. */
