@@ -181,6 +181,15 @@ test("a taper under a tip force has its closed form; the error falls with the de
   expect(errors[0]!).toBeGreaterThan(1e-5);
 });
 
+test("a strip that comes to a point is the triangle of the textbooks", () => {
+  // Strip of even strength: w = F L³/2EI. ω₁ = 7.16 √(EI/m)/L² (from memory: triangular plan, even thickness).
+  const segments = [tapered(1e-4)];
+  const beam = build({ segments, thin: true });
+  expect(relative(staticCompliance(beam, L, L), L ** 3 / (2 * EI))).toBeLessThan(3e-4);
+  const omega = modes(beam, 1).omega[0]!;
+  expect(relative(omega, (7.16 * Math.sqrt(EI / 1.5e-2)) / L ** 2)).toBeLessThan(2e-3);
+});
+
 test("a piezo moment bends a taper like a uniform strip, in one piece or many", () => {
   for (const end of [0.3, 0.08, 3]) {
     const beam = build({ segments: [tapered(end)], stations: [0.011] });

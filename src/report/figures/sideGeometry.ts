@@ -131,16 +131,15 @@ function detailedShapes(
   const from = -beam.origin;
   const at = (i: number) => from + ((tip - from) * i) / (PLACES - 1);
   const looked = (course: (x: number) => number) => {
-    const size = course(pad);
-    const values = Array.from({ length: PLACES }, (_, i) =>
-      size === 0 ? 0 : course(at(i)) / size,
-    );
-    return (x: number) => {
+    const values = Array.from({ length: PLACES }, (_, i) => course(at(i)));
+    const straight = (x: number) => {
       if (x <= from) return 0;
       const place = ((PLACES - 1) * (Math.min(x, tip) - from)) / (tip - from);
       const i = Math.min(PLACES - 2, Math.floor(place));
       return (values[i] as number) * (i + 1 - place) + (values[i + 1] as number) * (place - i);
     };
+    const size = straight(pad);
+    return (x: number) => (size === 0 ? 0 : straight(x) / size);
   };
   return {
     byVoltage: looked((x) => momentDeflection(beam, x)),
