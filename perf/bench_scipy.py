@@ -16,7 +16,7 @@ import numpy as np
 import scipy
 from scipy.io import wavfile
 from scipy.optimize import curve_fit
-from scipy.signal import welch
+from scipy.signal import coherence, csd, welch
 
 DATA = Path(__file__).parent.parent / "test" / "bench" / "data"
 
@@ -117,6 +117,15 @@ def main():
                 "ring": [ring(window, 1 / rate, m) for m in (1, 2)],
             }
         )
+    x, y = (np.asarray(r["samples"], float) for r in recordings)
+    f, p = csd(x, y, 1.0, window="hann", nperseg=256, noverlap=128, detrend="constant")
+    c = coherence(x, y, 1.0, window="hann", nperseg=256, noverlap=128, detrend="constant")[1]
+    out["cross"] = {
+        "what": "csd and coherence of both recordings' samples at 1 per second, segments of 256, half overlapping",
+        "re": p.real.tolist(),
+        "im": p.imag.tolist(),
+        "coherence": c.tolist(),
+    }
     (DATA / "scipy.json").write_text(json.dumps(out) + "\n")
 
 

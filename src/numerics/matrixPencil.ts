@@ -20,7 +20,7 @@ export interface PencilMode {
 }
 
 /** Longest sequence that is worth the eigenproblem. */
-export const PENCIL_SAMPLES = 240;
+export const PENCIL_SAMPLES = 180;
 
 /**
  * Oscillations (ω > 0) and real poles among `poles` poles fitted to y, by falling energy over the sequence; empty

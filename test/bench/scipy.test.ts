@@ -2,7 +2,7 @@ import { readFileSync } from "node:fs";
 import { expect, test } from "vitest";
 import { ringDown } from "../../src/bench/trace/ringDown.ts";
 import { fitDampedSinusoids, pencilStart } from "../../src/numerics/dampedSinusoids.ts";
-import { welchSpectrum } from "../../src/numerics/welch.ts";
+import { crossSpectrum, welchSpectrum } from "../../src/numerics/welch.ts";
 
 /*
  * Recordings of a struck drum skin and a struck steel triangle (CC0, data/recordings.json says whose) against SciPy
@@ -23,7 +23,10 @@ interface Reference {
 const read = (name: string) =>
   JSON.parse(readFileSync(new URL(`data/${name}`, import.meta.url), "utf8"));
 const { recordings } = read("recordings.json") as { recordings: Recording[] };
-const references = (read("scipy.json") as { recordings: Reference[] }).recordings;
+const { recordings: references, cross } = read("scipy.json") as {
+  recordings: Reference[];
+  cross: { re: number[]; im: number[]; coherence: number[] };
+};
 const pairs = recordings.map((recording) => ({
   ...recording,
   reference: references.find(({ name }) => name === recording.name) as Reference,
@@ -90,4 +93,17 @@ test("what one oscillation leaves of the drum hangs together, and the uncertaint
   const plain = drum.reference.ring[0]?.u[1] as number;
   expect(ring?.modes[0]?.uAlpha).toBeCloseTo(plain * (ring?.raised as number), 4);
   expect(ring?.raised).toBeGreaterThan(1.5);
+});
+
+test("cross spectrum and coherence of both recordings as SciPy's", () => {
+  const [x, y] = recordings.map(({ samples }) => samples) as [number[], number[]];
+  const ours = crossSpectrum(x, y, 1, { segment: 256 });
+  const peak = Math.max(...cross.re.map((re, k) => Math.hypot(re, cross.im[k] as number)));
+  cross.re.forEach((re, k) => {
+    expect(Math.abs((ours.re[k] as number) - re)).toBeLessThan(1e-13 * peak);
+    expect(Math.abs((ours.im[k] as number) - (cross.im[k] as number))).toBeLessThan(1e-13 * peak);
+    const size = (ours.re[k] as number) ** 2 + (ours.im[k] as number) ** 2;
+    const coherence = size / ((ours.xx[k] as number) * (ours.yy[k] as number));
+    expect(coherence).toBeCloseTo(cross.coherence[k] as number, 10);
+  });
 });

@@ -61,9 +61,9 @@ test.each([
 });
 
 test.each([
-  [1, 0.05, 300],
-  [1, 0.3, 300],
-  [2, 0.02, 400],
+  [1, 0.05, 240],
+  [1, 0.3, 200],
+  [2, 0.02, 300],
 ] as const)("ring-down: %i modes in noise of %f, %i samples", (count, noise, n) => {
   const dt = 2e-5;
   const modes = [

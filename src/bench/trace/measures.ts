@@ -22,7 +22,15 @@ export function levelValues(levels: Levels, unit: string, settings: Settings): V
     u,
     degreesOfFreedom: Number.POSITIVE_INFINITY,
     budget:
-      u > 0 ? [{ source: levels.rule === "given" ? "as given" : "noise of the state", u }] : [],
+      u > 0
+        ? [
+            {
+              source:
+                levels.rule === "given" ? "as given" : "noise, ringing and scatter of the states",
+              u,
+            },
+          ]
+        : [],
   });
   const u = Math.hypot(low.u, high.u);
   const out = [
@@ -129,7 +137,7 @@ export function edgeValues(
     ),
     meanValue(
       `undershoot_${which}`,
-      `undershoot after that peak`,
+      `undershoot after the peak of ${which}`,
       of((e) => e.after.undershoot, u),
       none,
     ),

@@ -17,7 +17,7 @@ interface Rest {
   n: number;
   /** Part of the samples near the value. */
   share: number;
-  /** How far the plain mean lies from the weighted one where ringing goes on, else 0. */
+  /** What a shorter window makes of it where ringing goes on, else 0. */
   doubt: number;
 }
 
@@ -98,7 +98,7 @@ function restOf(y: Float64Array, from: number, to: number, reach: number): Rest 
   const share = near / n;
   if (share > 0.5) return { value: mean + sum / near, n, share, doubt: 0 };
   const value = windowedMean(y, from, to);
-  return { value, n, share, doubt: Math.abs(value - mean) };
+  return { value, n, share, doubt: Math.abs(value - windowedMean(y, from + (n >> 2), to)) };
 }
 
 function windowedMean(y: Float64Array, from: number, to: number): number {

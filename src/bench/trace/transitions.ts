@@ -86,7 +86,8 @@ function crossingsOf(
   let high = startsHigh;
   let last = i;
   let extreme = -1;
-  let farthest = 0;
+  // Since the last excursion beyond half way.
+  let farthest = i < n ? y[i]! : 0;
   // Over all visits to the present state.
   let beyond = i < n ? y[i]! : 0;
   const returned = () => {
@@ -98,11 +99,11 @@ function crossingsOf(
     if (reach * amplitude > MARGIN * swung)
       runts.push({ index: extreme, from: high ? "high" : "low", reach });
     extreme = -1;
+    farthest = y[i]!;
   };
   while (i < n) {
-    // Inside its state, until it leaves.
-    farthest = y[i]!;
-    let v = farthest;
+    // Inside its state, until it leaves; noise may bring it back many times before it has gone half way.
+    let v = y[i]!;
     if (high)
       while (v >= above && i < n) {
         if (v > farthest) farthest = v;
@@ -126,6 +127,7 @@ function crossingsOf(
         crossings.push({ direction: high ? -1 : 1, from: last, to: i, farthest: beyond });
         beyond = v;
         high = !high;
+        farthest = v;
         extreme = -1;
         break;
       }
