@@ -1,12 +1,14 @@
 import { existsSync } from "node:fs";
 import { basename, dirname, join } from "node:path";
 import { setImmediate } from "node:timers/promises";
+import type { Design } from "../design/design.ts";
 import { calibrateText } from "../report/text/calibrateText.ts";
 import { evaluate } from "../sheet/evaluate.ts";
 import type { SheetResult } from "../sheet/result.ts";
 import { type Calibration, calibrate } from "../studies/calibrate.ts";
 import { joined, type MeasuredSet } from "../studies/calibrateMeasured.ts";
 import { ownMeasured } from "../studies/calibrateOwn.ts";
+import { calibratedDesign } from "../studies/calibrateParameters.ts";
 import {
   calibratedBefore,
   countedAlready,
@@ -16,6 +18,7 @@ import {
   revisedDesign,
 } from "../studies/calibrateRevision.ts";
 import { readDataFiles, understoodData } from "./calibrateCommandData.ts";
+import { checkTraceOptions, drawTrace, overlaid, readTrace } from "./calibrateCommandTrace.ts";
 import { palette } from "./colour.ts";
 import { stopped, understoodDesign } from "./designInput.ts";
 import { EXIT, Stop } from "./exit.ts";
@@ -38,13 +41,16 @@ export async function calibrateCommand(
   rest: readonly string[],
 ): Promise<Outcome> {
   const out = outputOf(argument as string, flags);
+  checkTraceOptions(flags);
   const tables = flags.tables === undefined ? null : await readTablesFile(flags.tables, host);
   const input = await readInput(argument as string, host);
   const files = readDataFiles(rest);
+  const recorded = await readTrace(flags, host);
   const provenance = {
     design: described(input),
     tables: tables === null ? null : described(tables.input),
     data: files.map(({ name, bytes, sha256 }) => ({ name, bytes, sha256 })),
+    trace: recorded?.described ?? null,
   };
   const { read, troubles } = understoodDesign(input, tables, provenance);
   const { design } = read;
@@ -86,17 +92,26 @@ export async function calibrateCommand(
     }),
   );
   const { result } = found;
+  const overlay =
+    recorded === null || result.status !== "converged"
+      ? null
+      : overlaid(design, calibratedBy(design, found), recorded, flags, provenance);
+  if (overlay !== null) result.trace = overlay.figures;
   const notes =
     out === null || result.status !== "converged"
       ? []
       : write(out, input, read.design, found, origins, flags.force === true);
+  if (overlay !== null && flags.svg !== undefined) {
+    const origin = `reedlift ${VERSION}, ${input.name}, sha256 ${input.sha256.slice(0, 12)}; ${recorded?.described.name}, sha256 ${recorded?.described.sha256?.slice(0, 12)}`;
+    notes.push(await drawTrace(design.name, overlay, flags.svg, origin));
+  }
   const next =
     out === null && input.name !== "standard input"
       ? { next: `reedlift calibrate ${[input.name, ...rest].join(" ")} --out next` }
       : {};
   return {
     code:
-      result.status !== "converged"
+      result.status !== "converged" || (overlay !== null && overlay.figures.status !== "converged")
         ? EXIT.failed
         : result.agreement.agree || flags.exitZero === true
           ? EXIT.met
@@ -113,6 +128,11 @@ export async function calibrateCommand(
     notes,
     provenance,
   };
+}
+
+/** The design with what was fitted. */
+function calibratedBy(design: Design, { parameters, posterior }: Calibration): Design {
+  return calibratedDesign(design, parameters, posterior.parameters);
 }
 
 /** Where the revision goes; checked before anything is read. */
@@ -192,7 +212,7 @@ function computed(
 function write(
   path: string,
   input: Input,
-  design: Parameters<typeof revisedDesign>[1],
+  design: Design,
   { result, parameters }: Calibration,
   data: readonly Origin[],
   force: boolean,

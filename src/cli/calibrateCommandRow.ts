@@ -45,6 +45,31 @@ export function calibrateCommandRow({ json, tables, common }: SharedRows): Comma
         repeatable: true,
       },
       {
+        flag: "--trace",
+        value: "file",
+        summary:
+          "a recorded step (columns time from the gate edge, lift of the pad): laid over the pulse of the calibrated design, with delay, scale, zero, resonance and Q fitted",
+        completes: "file",
+      },
+      {
+        flag: "--gate",
+        value: "time",
+        summary:
+          'length of the gate of that step, such as "400 µs"; without it pulse.gate of the design',
+      },
+      {
+        flag: "--recipe",
+        value: "file",
+        summary: "how to read the trace: a recipe kept by reedlift reduce … --save-recipe",
+        completes: "file",
+      },
+      {
+        flag: "--svg",
+        value: "folder",
+        summary: "write the trace over the model, before and after, there (SVG and CSV)",
+        completes: "folder",
+      },
+      {
         flag: "--force",
         summary: "overwrite files that are there already, never the design itself",
       },
@@ -64,6 +89,10 @@ export function calibrateCommandRow({ json, tables, common }: SharedRows): Comma
       {
         line: "reedlift calibrate valve.reed.yaml sweep.json lever.json --out next",
         does: "two reductions; the calibrated design becomes valve.r2.reed.yaml",
+      },
+      {
+        line: 'reedlift calibrate valve.reed.yaml bench.yaml --trace step.csv --gate "400 µs" --svg pictures',
+        does: "with a recorded step over the pulse model, before and after",
       },
       {
         line: "reedlift calibrate valve.reed.yaml bench.yaml --hold strip.free_length",

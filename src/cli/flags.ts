@@ -50,6 +50,7 @@ export interface Flags {
   out?: string;
   free?: readonly string[];
   hold?: readonly string[];
+  trace?: string;
   /** Of `diagnose`. */
   symptom?: readonly string[];
   outcome?: readonly string[];

@@ -97,4 +97,26 @@ describe("reedlift calibrate", () => {
     expect(told.out).toMatch(/^DISAGREES/);
     expect((await run("--exit-zero")).code).toBe(0);
   });
+
+  test("a recorded step: laid over the model, picture and numbers", async () => {
+    const { pulse } = await import("../../src/studies/pulse.ts");
+    const read = readDesign(readFileSync(at("valve.reed.yaml"), "utf8"));
+    if (!read.ok) throw new Error("refused");
+    const { series } = pulse(read.design, { gate: 3e-4, duration: 2.5e-3, surprises: false });
+    const rows = Array.from({ length: 400 }, (_, i) => {
+      const t = 6e-6 * i;
+      const lift = series.lift.values[Math.round(t / series.step)] ?? 0;
+      return `${(t * 1e6).toFixed(2)},${(lift * 1e6 + 0.2 * Math.sin(37 * i)).toFixed(4)}`;
+    });
+    writeFileSync(at("step.csv"), `time,lift\nus,um\n${rows.join("\n")}\n`);
+    const args = ["calibrate", at("valve.reed.yaml"), at("bench.yaml"), "--trace", at("step.csv")];
+    expect((await staged(args)).err).toMatch(/length of its gate/);
+    const run = await staged([...args, "--gate", "300 µs", "--svg", at("pictures")]);
+    expect(run.err).toMatch(/1 picture/);
+    expect(run.code).toBe(0);
+    expect(run.out).toMatch(/structural Q/);
+    expect(readFileSync(at("pictures/trace.svg"), "utf8")).toMatch(/^<svg/);
+    expect(readFileSync(at("pictures/trace.csv"), "utf8")).toMatch(/residual_calibrated/);
+    expect((await staged(["calibrate", at("valve.reed.yaml"), "--svg", at("x")])).code).toBe(2);
+  });
 });
