@@ -12,7 +12,9 @@ const EXAMPLES = join(import.meta.dirname, "..", "..", "examples");
 const TEXTS = [
   VALVE,
   FULL,
-  ...readdirSync(EXAMPLES).map((name) => readFileSync(join(EXAMPLES, name), "utf8")),
+  ...readdirSync(EXAMPLES)
+    .filter((name) => name.endsWith(".reed.yaml"))
+    .map((name) => readFileSync(join(EXAMPLES, name), "utf8")),
 ];
 
 function edited(text: string, edit: Edit): { text: string; inverse: Edit } {
