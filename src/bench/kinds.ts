@@ -2,6 +2,7 @@ import { CURRENT } from "./current/current.ts";
 import { CUT } from "./cut/cut.ts";
 import { FILL } from "./fill/kind.ts";
 import { FORCE } from "./force/kind.ts";
+import { GAUGE } from "./gauge/kind.ts";
 import { IMPEDANCE } from "./impedance/impedance.ts";
 import type { Kind } from "./kind.ts";
 import { LEAK } from "./leak/kind.ts";
@@ -28,6 +29,7 @@ export const KINDS: readonly Kind[] = [
   OPENING,
   LEAK,
   FILL,
+  GAUGE,
 ];
 
 export const kindNamed = (name: string): Kind | undefined =>
