@@ -128,14 +128,14 @@ test("two distances: pulse at the nozzle, speed, what flight adds", () => {
     const sigma = Math.hypot(SIGMA, (spread / 0.1) * distance * (SIGMA / FWHM));
     return record(
       noisy(
-        TIMES.map((t) => gauss(t, 60e-6 + distance / speed, sigma)),
+        through((t) => gauss(t, 60e-6 + distance / speed, sigma), 1e-6),
         0.002,
         randomStream(4, k),
       ),
     );
   };
   const settings = new Map([
-    ...settingsOf({ "response-time": [1e-6, 0], "baseline-until": 10e-6 }),
+    ...settingsOf({ "response-time": [1e-6, 0], "baseline-until": 30e-6 }),
     [
       "distance",
       [
@@ -163,14 +163,14 @@ test("two gases at one distance: the slow one flies longer", () => {
     const sigma = Math.hypot(SIGMA, 8e-6 * slow);
     return record(
       noisy(
-        TIMES.map((t) => gauss(t, 60e-6 + 55e-6 * slow, sigma)),
+        through((t) => gauss(t, 60e-6 + 55e-6 * slow, sigma), 1e-6),
         0.002,
         randomStream(5, k),
       ),
     );
   };
   const settings = new Map([
-    ...settingsOf({ "response-time": [1e-6, 0], "baseline-until": 10e-6 }),
+    ...settingsOf({ "response-time": [1e-6, 0], "baseline-until": 30e-6 }),
     ["distance", [{ value: 0.1, u: 1e-4 }]] as const,
     ["gas", ["He", "Ar"]] as const,
   ]);
