@@ -36,7 +36,16 @@
 }
 
 /** v_h at the charge q without moving there. */
-function peek(b: i32, q: f64): f64 {
+@inline function peek(b: i32, q: f64): f64 {
+  const direction = get(b + H_DIRECTION);
+  const width = (q - get(b + H_FROM_Q)) * direction;
+  if ((q - get(b + H_Q)) * direction >= 0.0 && width <= get(b + H_CLOSES))
+    return get(b + H_FROM_V) + direction * rise(get(b + H_DENSITY), get(b + H_REACH), width);
+  return peekFar(b, q);
+}
+
+/** The same past a reversal or the end of a loop. */
+function peekFar(b: i32, q: f64): f64 {
   const density = get(b + H_DENSITY);
   const reach = get(b + H_REACH);
   let direction = get(b + H_DIRECTION);
@@ -62,7 +71,58 @@ function peek(b: i32, q: f64): f64 {
   );
 }
 
-function move(b: i32, q: f64): void {
+/** The branch in hand, from the last reversal on, as `peek` and `move` use it. */
+function openBranch(b: i32): void {
+  const top = <i32>get(b + H_COUNT) - 1;
+  const fromQ = get(b + H_REVERSAL_Q + top);
+  put(b + H_FROM_Q, fromQ);
+  put(b + H_FROM_V, get(b + H_REVERSAL_V + top));
+  put(b + H_CLOSES, top > 0 ? abs<f64>(get(b + H_REVERSAL_Q + top - 1) - fromQ) : Infinity);
+  put(b + H_BOOKED, abs<f64>(get(b + H_Q) - fromQ));
+}
+
+/** Books what the branch in hand took and dissipated since it was last booked. */
+function bookBranch(b: i32): void {
+  const density = get(b + H_DENSITY);
+  const reach = get(b + H_REACH);
+  const width = abs<f64>(get(b + H_Q) - get(b + H_FROM_Q));
+  const before = get(b + H_BOOKED);
+  add(b + H_DISSIPATED, lossOf(density, reach, width) - lossOf(density, reach, before));
+  add(
+    b + H_WORK,
+    get(b + H_DIRECTION) * get(b + H_FROM_V) * (width - before) +
+      area(density, reach, width) -
+      area(density, reach, before),
+  );
+  put(b + H_BOOKED, width);
+}
+
+/** All branches of all layers: opened, or booked. */
+function eachBranch(open: bool): void {
+  for (let k = 0; k < layers; k++)
+    for (let side = 0; side < 2; side++) {
+      const b = HYSTERESIS + (k + side * MAX_LAYERS) * H_SIZE;
+      if (get(b + H_PRESENT) == 0.0) continue;
+      if (open) openBranch(b);
+      else bookBranch(b);
+    }
+}
+
+@inline function move(b: i32, q: f64): void {
+  const direction = get(b + H_DIRECTION);
+  const width = (q - get(b + H_FROM_Q)) * direction;
+  if ((q - get(b + H_Q)) * direction >= 0.0 && width < get(b + H_CLOSES)) {
+    put(b + H_Q, q);
+    put(b + H_V, get(b + H_FROM_V) + direction * rise(get(b + H_DENSITY), get(b + H_REACH), width));
+    return;
+  }
+  bookBranch(b);
+  moveFar(b, q);
+  openBranch(b);
+}
+
+/** The same past a reversal or the end of a loop. */
+function moveFar(b: i32, q: f64): void {
   const density = get(b + H_DENSITY);
   const reach = get(b + H_REACH);
   let at = get(b + H_Q);
@@ -110,13 +170,15 @@ function move(b: i32, q: f64): void {
 }
 
 @inline function slopeOf(b: i32): f64 {
-  const width = abs<f64>(get(b + H_Q) - get(b + H_REVERSAL_Q + <i32>get(b + H_COUNT) - 1));
+  const width = (get(b + H_Q) - get(b + H_FROM_Q)) * get(b + H_DIRECTION);
   const reach = get(b + H_REACH);
   return width >= 2.0 * reach ? 0.0 : get(b + H_DENSITY) * (reach - 0.5 * width);
 }
 
 let nodes: i32 = 0;
 let layers: i32 = 0;
+/** Whether a layer has a hysteretic branch; without one the rests stay. */
+let branched: bool = false;
 let rails: i32 = 0;
 /** Matrices in hand: base of their slot. */
 let slot: i32 = 0;
@@ -183,7 +245,7 @@ function chooseSlot(): bool {
 
 /** Potentials at the end of the step with the matrices in hand. */
 @inline function propagate(): void {
-  const perStep = 1.0 / get(STEP);
+  const perStep = get(PER_STEP);
   const drive = get(DRIVE);
   for (let i = 0; i < nodes; i++)
     put(
@@ -243,26 +305,37 @@ function begin(slopeExpected: f64): bool {
 
 function tryStep(slopeExpected: f64): bool {
   if (!outputHolds()) return false;
-  const scale = get(STEP) / get(LAST_STEP);
-  for (let k = 0; k < layers; k++) {
-    const s = HYSTERESIS + k * H_SIZE;
-    if (get(s + H_PRESENT) != 0.0) {
-      const q = get(Q_LAYER + k) + get(DQ + k) * scale;
-      put(R_NEXT + k, peek(s, q) - get(K_TANGENT + k) * q);
-    }
-    const p = HYSTERESIS + (MAX_LAYERS + k) * H_SIZE;
-    if (get(p + H_PRESENT) != 0.0) {
-      const q = get(Q_PARALLEL + k) + get(DQ_PARALLEL + k) * scale;
-      put(R_PARALLEL_NEXT + k, peek(p, q) - get(K_PARALLEL + k) * q);
-    }
-  }
-  rhoInto(R_NEXT, R_PARALLEL_NEXT, RHO_NEXT);
+  if (branched) extrapolate();
   for (let pass = 0; ; pass++) {
     propagate();
     if (statesHold(pass >= SETTLING)) break;
     if (!chooseSlot()) return false;
   }
-  // Charges at the end, to see whether the extrapolation holds.
+  return !branched || near(slopeExpected);
+}
+
+/** Rests of the hysteretic branches at the charges extrapolated to the end of the step. */
+@inline function extrapolate(): void {
+  const scale = get(STEP) / get(LAST_STEP);
+  for (let k = 0; k < layers; k++) {
+    const s = HYSTERESIS + k * H_SIZE;
+    if (get(s + H_PRESENT) != 0.0) {
+      const q = get(Q_LAYER + k) + get(DQ + k) * scale;
+      put(AHEAD + k, q);
+      put(R_NEXT + k, peek(s, q) - get(K_TANGENT + k) * q);
+    }
+    const p = HYSTERESIS + (MAX_LAYERS + k) * H_SIZE;
+    if (get(p + H_PRESENT) != 0.0) {
+      const q = get(Q_PARALLEL + k) + get(DQ_PARALLEL + k) * scale;
+      put(AHEAD_PARALLEL + k, q);
+      put(R_PARALLEL_NEXT + k, peek(p, q) - get(K_PARALLEL + k) * q);
+    }
+  }
+  rhoInto(R_NEXT, R_PARALLEL_NEXT, RHO_NEXT);
+}
+
+/** Whether the charges at the end are so near the extrapolated ones that their rests hold. */
+@inline function near(slopeExpected: f64): bool {
   const limit = get(CLOSE_LIMIT);
   for (let k = 0; k < layers; k++) {
     let sum = 0.0;
@@ -275,12 +348,21 @@ function tryStep(slopeExpected: f64): bool {
       let q = get(THETA_E + k) * slopeExpected;
       for (let j = 0; j < layers; j++)
         q += get(C_E + k * MAX_LAYERS + j) * (get(DELTA_V + j) - get(R_NEXT + j));
-      if (abs<f64>(peek(s, q) - get(K_TANGENT + k) * q - get(R_NEXT + k)) > limit) return false;
+      // No slope is steeper than that at a reversal.
+      if (
+        abs<f64>(q - get(AHEAD + k)) * get(s + H_DENSITY) * get(s + H_REACH) > limit &&
+        abs<f64>(peekFar(s, q) - get(K_TANGENT + k) * q - get(R_NEXT + k)) > limit
+      )
+        return false;
     }
     const p = HYSTERESIS + (MAX_LAYERS + k) * H_SIZE;
     if (get(p + H_PRESENT) != 0.0) {
       const q = get(C_PARALLEL + k) * (get(DELTA_V + k) - get(R_PARALLEL_NEXT + k));
-      if (abs<f64>(peek(p, q) - get(K_PARALLEL + k) * q - get(R_PARALLEL_NEXT + k)) > limit) return false;
+      if (
+        abs<f64>(q - get(AHEAD_PARALLEL + k)) * get(p + H_DENSITY) * get(p + H_REACH) > limit &&
+        abs<f64>(peekFar(p, q) - get(K_PARALLEL + k) * q - get(R_PARALLEL_NEXT + k)) > limit
+      )
+        return false;
     }
   }
   return true;
@@ -288,7 +370,7 @@ function tryStep(slopeExpected: f64): bool {
 
 /** Second half; true: slopes must be renewed. */
 function finish(change: f64, slope: f64): bool {
-  const rate = change / get(STEP);
+  const rate = change * get(PER_STEP);
   let at = slot + M_PRODUCTS;
   put(slot + M_USED, 1.0);
   for (let i = 0; i < nodes; i++) {
@@ -303,14 +385,24 @@ function finish(change: f64, slope: f64): bool {
     for (let j = i; j < n; j++) add(at++, x * get(X + j));
   }
   for (let i = 0; i < nodes; i++) put(V + i, get(V_A + i) - get(slot + M_PER_SLOPE + i) * change);
-  for (let i = 0; i < nodes; i++) put(RHO + i, get(RHO_NEXT + i));
+  if (branched) {
+    for (let i = 0; i < nodes; i++) put(RHO + i, get(RHO_NEXT + i));
+    for (let k = 0; k < layers; k++) {
+      put(R + k, get(R_NEXT + k));
+      put(R_PARALLEL + k, get(R_PARALLEL_NEXT + k));
+    }
+  }
   for (let k = 0; k < layers; k++) {
-    put(R + k, get(R_NEXT + k));
-    put(R_PARALLEL + k, get(R_PARALLEL_NEXT + k));
     let sum = 0.0;
     for (let i = 0; i < nodes; i++) sum += get(INCIDENCE + k * MAX_NODES + i) * get(V + i);
     put(DELTA_V + k, sum);
   }
+  put(LAST_STEP, get(STEP));
+  return branched && moveLayers(slope);
+}
+
+/** Charges of the layers at the end of the step; true: slopes must be renewed. */
+function moveLayers(slope: f64): bool {
   let renew = false;
   for (let k = 0; k < layers; k++) {
     let q = get(THETA_E + k) * slope;
@@ -333,7 +425,6 @@ function finish(change: f64, slope: f64): bool {
       if (abs<f64>(slopeOf(p) - get(K_PARALLEL + k)) > get(RENEW_PARALLEL + k)) renew = true;
     }
   }
-  put(LAST_STEP, get(STEP));
   return renew;
 }
 
@@ -342,11 +433,16 @@ let contact: f64 = 0;
 let gas: f64 = 0;
 let film: f64 = 0;
 let stick: f64 = 0;
+/** Slope of the pad's spring, and of the whole force, against the position. */
+let padSlope: f64 = 0;
+let forceSlope: f64 = 0;
 
-function padForce(depth: f64): f64 {
-  const x = depth * get(PAD_PER_DEPTH);
+@inline function padForce(depth: f64): f64 {
+  const perDepth = get(PAD_PER_DEPTH);
+  const x = depth * perDepth;
   if (x >= <f64>PAD_POINTS) {
     const last = PAD_TABLE + 2 * PAD_POINTS;
+    padSlope = get(last + 1) * perDepth;
     return get(last) + (x - <f64>PAD_POINTS) * get(last + 1);
   }
   const i = <i32>x;
@@ -357,7 +453,10 @@ function padForce(depth: f64): f64 {
   const f1 = get(b + 2);
   const m1 = get(b + 3);
   const d = f1 - f0;
-  return f0 + t * (m0 + t * (3.0 * d - 2.0 * m0 - m1 + t * (m0 + m1 - 2.0 * d)));
+  const second = 3.0 * d - 2.0 * m0 - m1;
+  const third = m0 + m1 - 2.0 * d;
+  padSlope = (m0 + t * (2.0 * second + 3.0 * t * third)) * perDepth;
+  return f0 + t * (m0 + t * (second + t * third));
 }
 
 @inline function gasAt(table: i32, lift: f64): f64 {
@@ -373,22 +472,26 @@ function forceAt(y: f64, speedFree: f64, speedPerForce: f64): f64 {
   gas =
     get(HAS_GAS) == 0.0
       ? 0.0
-      : ((lift <= 0.0 ? get(GAS_CLOSED) : gasAt(GAS_FORCE_TABLE, lift)) * get(PLENUM)) / get(GAS_PLENUM);
+      : ((lift <= 0.0 ? get(GAS_CLOSED) : gasAt(GAS_FORCE_TABLE, lift)) * aheadPressure) / get(GAS_PLENUM);
   film = 0.0;
   stick = 0.0;
   if (lift < 0.0) {
     elastic = padForce(-lift);
     const damping = elastic * get(HUNT);
-    let F = (elastic + gas - damping * speedFree) / (1.0 + damping * speedPerForce);
+    const share = 1.0 / (1.0 + damping * speedPerForce);
+    let F = (elastic + gas - damping * speedFree) * share;
     contact = F - gas;
+    forceSlope = -padSlope * (1.0 - get(HUNT) * (speedFree + F * speedPerForce)) * share;
     if (contact < 0.0) {
       contact = 0.0;
       F = gas;
+      forceSlope = 0.0;
     }
     return F;
   }
   elastic = 0.0;
   contact = 0.0;
+  forceSlope = 0.0;
   let still = gas;
   if (get(STUCK) != 0.0) {
     const share = lift / get(STICK_STRETCH);
@@ -415,7 +518,7 @@ function endForce(yFree: f64, speedFree: f64, padPerForce: f64, speedPerForce: f
     if (abs<f64>(change * padPerForce) <= SETTLED) return next;
     const before = F;
     const beforeChange = change;
-    F = next;
+    F += change / (1.0 - forceSlope * padPerForce);
     next = forceAt(yFree + padPerForce * F, speedFree, speedPerForce);
     change = next - F;
     const bend = change - beforeChange;
@@ -433,32 +536,43 @@ function endForce(yFree: f64, speedFree: f64, padPerForce: f64, speedPerForce: f
   return f64x2.extract_lane(x, 0) + f64x2.extract_lane(x, 1);
 }
 
-/** r^e for r near 1, from the ratios of neighbouring terms. */
-function power(r: f64, factors: i32): f64 {
-  const x = r - 1.0;
-  let sum = 1.0;
-  for (let k = abs<f64>(x) < VERY_NEAR ? FEW_TERMS : POWER_TERMS; k > 0; k--)
-    sum = 1.0 + sum * x * get(factors + k);
-  return sum;
+/** Plenum at the end of a step, see gasFlow.ts: pressure, and gas over that at rest. */
+let aheadPressure: f64 = 0;
+let aheadMass: f64 = 0;
+
+@inline function plenumAfter(loss: f64, out: f64, h: f64): void {
+  const p = get(PLENUM);
+  if (get(PLENUM_KIND) == 1.0) {
+    aheadPressure = p - loss * h;
+    aheadMass = get(PLENUM_MASS) - out * h;
+    return;
+  }
+  const end = get(PLENUM_SET) - loss / get(PLENUM_RATE);
+  aheadPressure = end + (p - end) * get(PLENUM_DECAY);
+  aheadMass = get(PLENUM_MASS) + (aheadPressure - p + loss * h) * get(PLENUM_PER_GAS) - out * h;
 }
 
 /** The gas over the step that ended; true: the table must be renewed. */
-function gasStep(h: f64): bool {
-  const r = get(PLENUM) / get(GAS_PLENUM);
+@inline function gasStep(h: f64): bool {
   const held = get(PLENUM_KIND) == 0.0;
-  const scale = held ? 1.0 : power(r, FLOW_FACTORS);
   const lift = get(Y) - get(SURFACE);
-  const flow = (lift <= 0.0 ? 0.0 : gasAt(GAS_FLOW_TABLE, lift)) * scale;
+  const set = get(GAS_PLENUM);
+  let flow: f64 = 0.0;
+  if (lift > 0.0) {
+    flow = gasAt(GAS_FLOW_TABLE, lift);
+    if (!held) flow *= sqrt<f64>((aheadPressure / set) * aheadMass);
+  }
   const mean = 0.5 * (flow + get(FLOW));
   put(FLOW, flow);
   add(MASS, mean * h);
-  if (!held) {
-    const drop = get(PLENUM_DROP) * power(r, WARM_FACTORS) * mean;
-    if (get(PLENUM_KIND) == 1.0) add(PLENUM, -drop * h);
-    else {
-      const end = get(PLENUM_SET) - drop / get(PLENUM_RATE);
-      put(PLENUM, end + (get(PLENUM) - end) * get(PLENUM_DECAY));
-    }
+  // Nothing flows, nothing changes.
+  if (!held && (mean != 0.0 || get(PLENUM_KIND) == 2.0)) {
+    const perFlow = get(PLENUM_DROP);
+    const warm = (get(PLENUM) + aheadPressure) / ((get(PLENUM_MASS) + aheadMass) * set);
+    plenumAfter(perFlow * warm * mean, mean * get(PLENUM_OUT), h);
+    put(PLENUM, aheadPressure);
+    put(PLENUM_MASS, aheadMass);
+    put(PLENUM_LOSS, (perFlow * aheadPressure * flow) / (aheadMass * set));
   }
   if (get(HAS_CHAMBER) == 0.0) return false;
   const rate = get(CHAMBER_RATE);
@@ -467,7 +581,8 @@ function gasStep(h: f64): bool {
     const end = get(CHAMBER_BASE) + source / rate;
     add(CHAMBER, (end - get(CHAMBER)) * get(CHAMBER_DECAY));
   } else add(CHAMBER, source * h);
-  return abs<f64>(get(CHAMBER) / get(PLENUM) - get(GAS_RATIO)) > NEW_TABLE;
+  const plenum = get(PLENUM);
+  return abs<f64>(get(CHAMBER) - get(GAS_RATIO) * plenum) > NEW_TABLE * plenum;
 }
 
 function record(index: i32, capacity: i32): void {
@@ -521,10 +636,26 @@ function record(index: i32, capacity: i32): void {
  * 2 slopes to be renewed, 3 a new gas table, 4 not finite.
  */
 export function run(steps: i32, index: i32, capacity: i32): i32 {
+  const done = stretch(steps, index, capacity);
+  if (branched) eachBranch(false);
+  // Charges without hysteresis follow the potentials.
+  if (done > 0 && get(HAS_ELECTRIC) != 0.0 && !branched) moveLayers(get(SLOPE));
+  return done;
+}
+
+function stretch(steps: i32, index: i32, capacity: i32): i32 {
   const count = <i32>get(COORDINATES);
   nodes = <i32>get(NODES);
   layers = <i32>get(LAYERS);
   rails = <i32>get(RAILS);
+  branched = false;
+  for (let k = 0; k < layers; k++)
+    if (
+      get(HYSTERESIS + k * H_SIZE + H_PRESENT) != 0.0 ||
+      get(HYSTERESIS + (MAX_LAYERS + k) * H_SIZE + H_PRESENT) != 0.0
+    )
+      branched = true;
+  if (branched) eachBranch(true);
   const h = get(STEP);
   const half = 0.5 * h;
   const seated = get(HAS_SEAT) != 0.0;
@@ -583,6 +714,8 @@ export function run(steps: i32, index: i32, capacity: i32): i32 {
     const yFree = y + get(PAD_PER_MOMENT) * momentAt;
     const speedFree = speed + get(SPEED_PER_MOMENT) * momentAt;
     let F = get(FORCE);
+    aheadPressure = get(PLENUM);
+    if (get(PLENUM_KIND) != 0.0) plenumAfter(get(PLENUM_LOSS), get(FLOW) * get(PLENUM_OUT), h);
     if (seated) {
       if (get(TOUCHING) == 0.0) {
         const surface = get(SURFACE);

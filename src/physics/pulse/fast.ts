@@ -2,7 +2,7 @@ import type { Second } from "../../units/aliases.ts";
 import { type CompiledKernel, compiledKernel } from "./compiled.ts";
 import { renewTangents } from "./electricLayers.ts";
 import { loadRun, loadState, storeState } from "./fastMemory.ts";
-import { NEAR_ONE, renewGas } from "./gasFlow.ts";
+import { renewGas } from "./gasFlow.ts";
 import { comesIn, driveAt, gridStep } from "./kernel.ts";
 import { at, BOUNDS } from "./layout.ts";
 import type { DriveCommand, PulseModel } from "./model.ts";
@@ -67,10 +67,8 @@ export function advanceRecorded(
     while (coming < stops.length && stops[coming]! <= n) coming++;
     const stop = Math.min(steps, stops[coming] ?? steps);
     let quiet = n;
-    const usual = nearItsTable(state);
     if (
       kernel !== null &&
-      usual &&
       patience === 0 &&
       state.fine === 0 &&
       state.electric?.output !== "limited"
@@ -99,10 +97,6 @@ export function advanceRecorded(
     if (n === stop && n === stops[coming]) recording.visit?.(state, n);
   }
 }
-
-/** Whether the plenum is so near the table's pressure that the compiled step's power series holds. */
-const nearItsTable = ({ gas, plenum }: PulseState): boolean =>
-  gas === null || Math.abs(plenum / gas.plenumPressure - 1) < 0.9 * NEAR_ONE;
 
 /** The first grid step from n on, up to `stop`, in which the command comes. */
 function commandedStep(command: DriveCommand | undefined, n: number, stop: number, h: Second) {

@@ -50,6 +50,7 @@ export function loadElectric(x: Float64Array, el: Electric, h: Second): void {
   x.set(el.v, at("V"));
   x.set(internal.a, at("A_SLOPE"));
   x.set(internal.rho, at("RHO"));
+  x.set(internal.rho, at("RHO_NEXT"));
   loadSlots(x, el, h);
   for (let k = 0; k < layers; k++) {
     for (let i = 0; i < nodes; i++)

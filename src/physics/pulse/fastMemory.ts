@@ -1,5 +1,4 @@
 import type { CompiledKernel } from "./compiled.ts";
-import { huntFactor } from "./contact.ts";
 import { loadElectric, storeElectric } from "./fastElectric.ts";
 import { at, BOUNDS } from "./layout.ts";
 import { STRIDE } from "./oscillator.ts";
@@ -14,6 +13,7 @@ export function loadRun(kernel: CompiledKernel, run: Run, room: number): void {
     x[at(name)] = value;
   };
   set("STEP", h);
+  set("PER_STEP", 1 / h);
   const count = strip.count + (strip.count % 2);
   set("COORDINATES", count);
   const tables = ["A", "B", "C", "D", "B0F", "B0M", "B1F", "B1M", "D0F", "D0M", "D1F", "D1M"];
@@ -43,7 +43,7 @@ export function loadRun(kernel: CompiledKernel, run: Run, room: number): void {
   set("HAS_CHAMBER", chamber === null ? 0 : 1);
   set("HAS_ELECTRIC", circuit === null || electrics === null ? 0 : 1);
   if (seat !== null && run.pad !== null) {
-    set("HUNT_FACTOR", huntFactor(seat.restitution));
+    set("HUNT_FACTOR", run.hunt);
     set("STICK_FORCE", seat.stickForce);
     set("STICK_STRETCH", seat.stickStretch);
     set("SQUEEZE", seat.squeeze);
@@ -53,12 +53,12 @@ export function loadRun(kernel: CompiledKernel, run: Run, room: number): void {
     x.set(run.pad.values, at("PAD_TABLE"));
   }
   if (plenum !== null) {
-    x.set(run.flowFactors, at("FLOW_FACTORS"));
-    x.set(run.warmFactors, at("WARM_FACTORS"));
     const feed = plenum.feedConductance ?? 0;
     set("PLENUM_KIND", plenum.volume === null ? 0 : feed === 0 ? 1 : 2);
     if (plenum.volume !== null) {
       set("PLENUM_DROP", (plenum.gamma * plenum.specific) / plenum.volume);
+      set("PLENUM_OUT", plenum.specific / (plenum.volume * plenum.pressure));
+      set("PLENUM_PER_GAS", 1 / (plenum.gamma * plenum.pressure));
       const rate = (plenum.gamma * feed) / plenum.volume;
       set("PLENUM_RATE", rate);
       set("PLENUM_DECAY", Math.exp(-rate * h));
@@ -90,6 +90,8 @@ const NUMBERS: readonly (readonly [string, keyof PulseState])[] = [
   ["GAS_FORCE", "gasForce"],
   ["FLOW", "flow"],
   ["PLENUM", "plenum"],
+  ["PLENUM_MASS", "plenumMass"],
+  ["PLENUM_LOSS", "plenumLoss"],
   ["CHAMBER", "chamber"],
   ["MASS", "mass"],
 ];

@@ -1,10 +1,10 @@
 import type { Second, Volt } from "../../units/aliases.ts";
-import { endForce, finishMechanics, meet } from "./contact.ts";
+import { endForce, finishMechanics, huntFactor, meet } from "./contact.ts";
 import { book } from "./electricMatrices.ts";
 import { command, limitHolds, outputTimeConstant } from "./electricOutput.ts";
 import type { Electric } from "./electricState.ts";
 import { beginStep, finishStep } from "./electricStep.ts";
-import { gasStep, powerFactors } from "./gasFlow.ts";
+import { gasStep, plenumAhead } from "./gasFlow.ts";
 import type { DriveCommand, PulseModel } from "./model.ts";
 import { type OscillatorStep, oscillatorStep, STRIDE } from "./oscillator.ts";
 import { padTable } from "./padTable.ts";
@@ -17,22 +17,19 @@ import { failed, type PulseState, type Recorder, type Run } from "./state.ts";
  * change, and the force at the pad, F = F_pad + F_gas + F_film, moves the pad by little within a step,
  * so that a few rounds of y = y* + β F, F = F(y, ẏ) settle it, its damping parts solved at once.
  * Second order in h.
- *   pad    F = F_el(δ) · max(0, 1 + c δ̇),  δ = −lift,  c = 8 (1 − e)/(5 e v_impact)
- * (K. H. Hunt and F. R. E. Crossley 1975; c: P. Flores et al. 2011, eq. 19, from memory).
+ *   pad    F = F_el(δ) · max(0, 1 + c δ̇),  δ = −lift  (K. H. Hunt and F. R. E. Crossley 1975; c: contact.ts)
  */
 
 /** A run at the step h. RangeError where h is not positive. */
 export function newRun(model: PulseModel, h: Second): Run {
   if (!(h > 0)) throw new RangeError(`the step must be > 0 s: got ${h}`);
   const pad = model.seat === null ? null : padTable(model.seat);
-  const gamma = model.plenum?.gamma ?? 1;
   return {
     model,
     h,
     whole: oscillatorStep(model.strip, h),
     pad,
-    flowFactors: powerFactors((gamma + 1) / (2 * gamma)),
-    warmFactors: powerFactors((gamma - 1) / gamma),
+    hunt: model.seat === null ? 0 : huntFactor(model.seat.restitution),
   };
 }
 
@@ -189,10 +186,12 @@ function step(
   const speedPerForce = at.speedPerForce - at.speedPerMoment * chi;
   const yFree = y + at.padPerMoment * momentAt;
   const speedFree = speed + at.speedPerMoment * momentAt;
+  const ahead = plenumAhead(run, state, h);
   let F = F0;
   if (seat !== null)
-    meet(state, seat.restitution, yFree + padPerForce * F0, speedFree + speedPerForce * F0);
-  if (seat !== null) F = endForce(run, state, yFree, speedFree, padPerForce, speedPerForce);
+    meet(state, run.hunt, yFree + padPerForce * F0, speedFree + speedPerForce * F0);
+  if (seat !== null)
+    F = endForce(run, state, ahead.pressure, yFree, speedFree, padPerForce, speedPerForce);
   const M = momentAt - chi * F;
   for (let i = 0, k = 0; i < count; i++, k += STRIDE) {
     q[i]! += table[k + 6]! * F + table[k + 7]! * M;
@@ -208,7 +207,7 @@ function step(
   state.energy.moment += 0.5 * (M + M0) * (slopeEnd - state.slope);
   state.slope = slopeEnd;
   state.moment = M;
-  if (seat !== null) gasStep(run, state, h);
+  if (seat !== null) gasStep(run, state, h, ahead);
 }
 
 /** Books what is in hand; then the energies are those of the state's time. */

@@ -1,4 +1,4 @@
-import type { Metre, Newton } from "../../units/aliases.ts";
+import type { Metre, Newton, NewtonPerMetre } from "../../units/aliases.ts";
 import { BOUNDS } from "./layout.ts";
 import type { TransientSeat } from "./model.ts";
 
@@ -25,15 +25,27 @@ export function padTable(seat: TransientSeat): PadTable {
   return { depth, values };
 }
 
-/** Force at an indentation ≥ 0; straight on beyond the table. */
-export function padForce({ depth, values }: PadTable, indentation: Metre): Newton {
-  const x = indentation * (POINTS / depth);
-  if (x >= POINTS) return values[2 * POINTS]! + (x - POINTS) * values[2 * POINTS + 1]!;
+/** Force and its slope at an indentation ≥ 0; straight on beyond the table. */
+export function padForce(
+  { depth, values }: PadTable,
+  indentation: Metre,
+): { force: Newton; slope: NewtonPerMetre } {
+  const perDepth = POINTS / depth;
+  const x = indentation * perDepth;
+  if (x >= POINTS) {
+    const slope = values[2 * POINTS + 1]!;
+    return { force: values[2 * POINTS]! + (x - POINTS) * slope, slope: slope * perDepth };
+  }
   const i = Math.floor(x);
   const t = x - i;
   const f0 = values[2 * i]!;
   const m0 = values[2 * i + 1]!;
   const m1 = values[2 * i + 3]!;
   const d = values[2 * i + 2]! - f0;
-  return f0 + t * (m0 + t * (3 * d - 2 * m0 - m1 + t * (m0 + m1 - 2 * d)));
+  const second = 3 * d - 2 * m0 - m1;
+  const third = m0 + m1 - 2 * d;
+  return {
+    force: f0 + t * (m0 + t * (second + t * third)),
+    slope: (m0 + t * (2 * second + 3 * t * third)) * perDepth,
+  };
 }

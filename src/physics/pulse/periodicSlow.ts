@@ -5,7 +5,8 @@ import type { PulseState } from "./state.ts";
 
 /*
  * States of a train that take many pulses: chamber (λ = exp(−S T/V), nothing else hangs on it), plenum
- * (λ = exp(−γ C T/V) but for its own flow, so it is taken from the run), storage capacitors of the rails.
+ * (λ = exp(−γ C T/V) but for its own flow, so it is taken from the run) and the temperature of its gas, storage
+ * capacitors of the rails.
  */
 
 /** A plenum or rail may be moved so far beyond what it was set to. */
@@ -43,10 +44,26 @@ export function slowStates(
       name: "plenum",
       value: () => state.plenum / plenum.pressure,
       move: (by) => {
+        // At its temperature.
+        const before = state.plenum;
         state.plenum += by * plenum.pressure;
+        state.plenumMass *= state.plenum / before;
       },
       pole: null,
       low: 0.01,
+      high: ABOVE,
+      apart: false,
+    });
+  if (plenum !== null && plenum.volume !== null && !refill)
+    out.push({
+      name: "plenum temperature",
+      value: () => state.plenum / (plenum.pressure * state.plenumMass),
+      move: (by) => {
+        const share = state.plenum / plenum.pressure;
+        state.plenumMass = share / (share / state.plenumMass + by);
+      },
+      pole: null,
+      low: 0.1,
       high: ABOVE,
       apart: false,
     });

@@ -94,7 +94,10 @@ export function newTrain(setting: TrainSetting, state: PulseState): Train {
       return out;
     },
     next() {
-      if (setting.refill && model.plenum !== null) state.plenum = model.plenum.pressure;
+      if (setting.refill && model.plenum !== null) {
+        state.plenum = model.plenum.pressure;
+        state.plenumMass = 1;
+      }
       state.impactSpeed = 0;
       const watch = newWatch(setting, state, bent);
       let time = 0;

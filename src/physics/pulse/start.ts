@@ -152,6 +152,8 @@ export function startState(model: PulseModel, options: StartOptions): PulseState
     gasForce,
     flow: gas === null ? 0 : tableFlow(gas, y - surface),
     plenum: plenum?.pressure ?? 0,
+    plenumMass: 1,
+    plenumLoss: 0,
     chamber: chamber?.basePressure ?? 0,
     surface,
     hunt: seat === null ? 0 : huntCoefficient(seat.restitution, seat.referenceSpeed),

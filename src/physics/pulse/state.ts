@@ -1,4 +1,4 @@
-import type { Joule, Newton, Pascal, Second } from "../../units/aliases.ts";
+import type { Joule, Newton, Pascal, Ratio, Second } from "../../units/aliases.ts";
 import { copyElectric } from "./electric.ts";
 import type { Electric } from "./electricState.ts";
 import type { GasTable } from "./gasTable.ts";
@@ -23,6 +23,10 @@ export interface PulseState {
   gasForce: Newton;
   flow: number;
   plenum: Pascal;
+  /** Gas in the plenum over that at its set pressure and temperature. */
+  plenumMass: Ratio;
+  /** What the flow takes of the pressure, Pa/s, at this time. */
+  plenumLoss: number;
   chamber: Pascal;
   /** Surface that the pad meets, from rest. */
   surface: number;
@@ -69,9 +73,8 @@ export interface Run {
   h: Second;
   whole: OscillatorStep;
   pad: PadTable | null;
-  /** Of ṁ and T against the plenum's pressure, for {@link power}. */
-  flowFactors: Float64Array;
-  warmFactors: Float64Array;
+  /** c v of the restitution law. */
+  hunt: number;
 }
 
 export function copyState(state: PulseState): PulseState {
