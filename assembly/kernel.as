@@ -1,7 +1,7 @@
 /*
  * The step of the coupled pulse, src/physics/pulse/kernel.ts and electric.ts, over plain memory: the same
- * arithmetic in the same order, for the common course of a run. What is rare (a limiter that acts, a
- * reversal that asks for new slopes, a new gas table) is told to the caller, who does it and comes back.
+ * arithmetic in the same order, for the common course of a run. What is rare (a limiter that acts, a new gas
+ * table) is told to the caller, who does it and comes back.
  * Every offset below is an index of doubles from `base`; the host fills and reads them by the table
  * that is written from the same names (src/physics/pulse/layout.ts).
  */
@@ -238,6 +238,7 @@ function chooseSlot(): bool {
     const b = SLOTS + i * SLOT_SIZE;
     if (get(b + M_CODE) != code) continue;
     slot = b;
+    if (get(b + M_STALE) != 0.0) freshen();
     return true;
   }
   return false;
@@ -305,28 +306,47 @@ function begin(slopeExpected: f64): bool {
 
 function tryStep(slopeExpected: f64): bool {
   if (!outputHolds()) return false;
-  if (branched) extrapolate();
-  for (let pass = 0; ; pass++) {
-    propagate();
-    if (statesHold(pass >= SETTLING)) break;
-    if (!chooseSlot()) return false;
+  if (!branched) return settleSupplies();
+  const scale = get(STEP) / get(LAST_STEP);
+  put(LAST_STEP, get(STEP));
+  if (scale != 1.0)
+    for (let k = 0; k < layers; k++) {
+      put(DQ + k, get(DQ + k) * scale);
+      put(DQ_PARALLEL + k, get(DQ_PARALLEL + k) * scale);
+    }
+  for (let pass = 0; pass < CHORDS; pass++) {
+    extrapolate();
+    if (!settleSupplies()) return false;
+    if (near(slopeExpected)) return true;
+    chords();
+    renew(true);
   }
-  return !branched || near(slopeExpected);
+  extrapolate();
+  return settleSupplies();
+}
+
+/** Potentials at the end with the supplies in the states that they ask for; false: no matrices for these. */
+@inline function settleSupplies(): bool {
+  propagate();
+  for (let pass = 0; !statesHold(pass >= SETTLING); pass++) {
+    if (!chooseSlot()) return false;
+    propagate();
+  }
+  return true;
 }
 
 /** Rests of the hysteretic branches at the charges extrapolated to the end of the step. */
-@inline function extrapolate(): void {
-  const scale = get(STEP) / get(LAST_STEP);
+function extrapolate(): void {
   for (let k = 0; k < layers; k++) {
     const s = HYSTERESIS + k * H_SIZE;
     if (get(s + H_PRESENT) != 0.0) {
-      const q = get(Q_LAYER + k) + get(DQ + k) * scale;
+      const q = get(Q_LAYER + k) + get(DQ + k);
       put(AHEAD + k, q);
       put(R_NEXT + k, peek(s, q) - get(K_TANGENT + k) * q);
     }
     const p = HYSTERESIS + (MAX_LAYERS + k) * H_SIZE;
     if (get(p + H_PRESENT) != 0.0) {
-      const q = get(Q_PARALLEL + k) + get(DQ_PARALLEL + k) * scale;
+      const q = get(Q_PARALLEL + k) + get(DQ_PARALLEL + k);
       put(AHEAD_PARALLEL + k, q);
       put(R_PARALLEL_NEXT + k, peek(p, q) - get(K_PARALLEL + k) * q);
     }
@@ -334,9 +354,10 @@ function tryStep(slopeExpected: f64): bool {
   rhoInto(R_NEXT, R_PARALLEL_NEXT, RHO_NEXT);
 }
 
-/** Whether the charges at the end are so near the extrapolated ones that their rests hold. */
-@inline function near(slopeExpected: f64): bool {
+/** Whether the charges at the end are so near the extrapolated ones that their rests hold; else they stand in DQ. */
+function near(slopeExpected: f64): bool {
   const limit = get(CLOSE_LIMIT);
+  let holds = true;
   for (let k = 0; k < layers; k++) {
     let sum = 0.0;
     for (let i = 0; i < nodes; i++) sum += get(INCIDENCE + k * MAX_NODES + i) * get(V_A + i);
@@ -353,7 +374,8 @@ function tryStep(slopeExpected: f64): bool {
         abs<f64>(q - get(AHEAD + k)) * get(s + H_DENSITY) * get(s + H_REACH) > limit &&
         abs<f64>(peekFar(s, q) - get(K_TANGENT + k) * q - get(R_NEXT + k)) > limit
       )
-        return false;
+        holds = false;
+      put(DQ + k, q - get(Q_LAYER + k));
     }
     const p = HYSTERESIS + (MAX_LAYERS + k) * H_SIZE;
     if (get(p + H_PRESENT) != 0.0) {
@@ -362,15 +384,15 @@ function tryStep(slopeExpected: f64): bool {
         abs<f64>(q - get(AHEAD_PARALLEL + k)) * get(p + H_DENSITY) * get(p + H_REACH) > limit &&
         abs<f64>(peekFar(p, q) - get(K_PARALLEL + k) * q - get(R_PARALLEL_NEXT + k)) > limit
       )
-        return false;
+        holds = false;
+      put(DQ_PARALLEL + k, q - get(Q_PARALLEL + k));
     }
   }
-  return true;
+  return holds;
 }
 
-/** Second half; true: slopes must be renewed. */
-function finish(change: f64, slope: f64): bool {
-  const rate = change * get(PER_STEP);
+/** Products of what moves the network with itself, for the energies. */
+@inline function gather(rate: f64): void {
   let at = slot + M_PRODUCTS;
   put(slot + M_USED, 1.0);
   for (let i = 0; i < nodes; i++) {
@@ -384,6 +406,11 @@ function finish(change: f64, slope: f64): bool {
     const x = get(X + i);
     for (let j = i; j < n; j++) add(at++, x * get(X + j));
   }
+}
+
+/** Second half of the electrical step. */
+function finish(change: f64, slope: f64): void {
+  if (get(BOOKS) != 0.0) gather(change * get(PER_STEP));
   for (let i = 0; i < nodes; i++) put(V + i, get(V_A + i) - get(slot + M_PER_SLOPE + i) * change);
   if (branched) {
     for (let i = 0; i < nodes; i++) put(RHO + i, get(RHO_NEXT + i));
@@ -398,7 +425,7 @@ function finish(change: f64, slope: f64): bool {
     put(DELTA_V + k, sum);
   }
   put(LAST_STEP, get(STEP));
-  return branched && moveLayers(slope);
+  if (branched && moveLayers(slope)) renew(false);
 }
 
 /** Charges of the layers at the end of the step; true: slopes must be renewed. */
@@ -633,11 +660,12 @@ function record(index: i32, capacity: i32): void {
 /**
  * Runs grid steps with the matrices in hand, recording into rows `index` + 1 … when `capacity` > 0.
  * Gives the steps done; why it stopped stands at REASON: 0 all done, 1 the next step is the caller's,
- * 2 slopes to be renewed, 3 a new gas table, 4 not finite.
+ * 3 a new gas table, 4 not finite.
  */
 export function run(steps: i32, index: i32, capacity: i32): i32 {
   const done = stretch(steps, index, capacity);
   if (branched) eachBranch(false);
+  if (get(HAS_ELECTRIC) != 0.0) bookAll();
   // Charges without hysteresis follow the potentials.
   if (done > 0 && get(HAS_ELECTRIC) != 0.0 && !branched) moveLayers(get(SLOPE));
   return done;
@@ -656,6 +684,7 @@ function stretch(steps: i32, index: i32, capacity: i32): i32 {
     )
       branched = true;
   if (branched) eachBranch(true);
+  put(RENEWED, 0.0);
   const h = get(STEP);
   const half = 0.5 * h;
   const seated = get(HAS_SEAT) != 0.0;
@@ -664,6 +693,10 @@ function stretch(steps: i32, index: i32, capacity: i32): i32 {
   const slopePerMoment = get(SLOPE_PER_MOMENT);
   const slopePerForce = get(SLOPE_PER_FORCE);
   slot = SLOTS + <i32>get(SLOT_NOW) * SLOT_SIZE;
+  if (electric) {
+    factorNodes();
+    freshen();
+  }
   put(REASON, 0.0);
   for (let n = 0; n < steps; n++) {
     const F0 = f64x2.splat(get(FORCE));
@@ -757,7 +790,7 @@ function stretch(steps: i32, index: i32, capacity: i32): i32 {
     const yEnd = yFree + padPerForce * F;
     const speedEnd = speedFree + speedPerForce * F;
     let reason = 0.0;
-    if (electric && finish(slopeEnd - slope0, slopeEnd)) reason = 2.0;
+    if (electric) finish(slopeEnd - slope0, slopeEnd);
     put(KINETIC, 0.5 * lanes(squares));
     const gasLoss = lanes(gasLosses);
     const structural = lanes(losses) - gasLoss;

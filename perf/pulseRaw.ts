@@ -1,7 +1,7 @@
 import { buildCircuit } from "../src/physics/pulse/circuit.ts";
-import { RENEW } from "../src/physics/pulse/electricLayers.ts";
 import { CLOSE } from "../src/physics/pulse/electricStep.ts";
 import type { Hysteresis } from "../src/physics/pulse/hysteresis.ts";
+import { STEP_RULES } from "../src/physics/pulse/layout.ts";
 import type { PulseModel } from "../src/physics/pulse/model.ts";
 import { padTable } from "../src/physics/pulse/padTable.ts";
 import type { PulseState } from "../src/physics/pulse/state.ts";
@@ -53,7 +53,7 @@ export function rawPulse(plan: PulsePlan, state: PulseState): string {
     electrics.parallel.map((p) => p?.capacitance ?? 0),
   );
   put("scale", [electric.internal.scale]);
-  put("renew", [RENEW]);
+  put("renew", [STEP_RULES.RENEW]);
   put("close", [CLOSE]);
   put("incidence", electric.internal.incidence);
   put("inverse", electric.internal.inverse);

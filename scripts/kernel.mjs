@@ -1,5 +1,5 @@
 /**
- * Compiles assembly/kernel.as and writes it as text into src/physics/pulse/kernelCode.ts.
+ * Compiles assembly/kernel.as with network.as and writes it as text into src/physics/pulse/kernelCode.ts.
  * With --check it only says whether the written text is the one that the source gives.
  */
 import { readFileSync, writeFileSync } from "node:fs";
@@ -15,10 +15,10 @@ register();
 const { assemblyConstants } = await import("../src/physics/pulse/layout.ts");
 
 export async function kernelText() {
-  const source = readFileSync(join(ROOT, "assembly/kernel.as"), "utf8").replace(
-    "/* LAYOUT */",
-    assemblyConstants(),
+  const texts = ["kernel", "network"].map((name) =>
+    readFileSync(join(ROOT, `assembly/${name}.as`), "utf8"),
   );
+  const source = texts.join("\n").replace("/* LAYOUT */", assemblyConstants());
   const files = { "kernel.ts": source };
   let binary;
   const { error, stderr } = await asc.main(

@@ -3,9 +3,9 @@ import type { Joule, Volt } from "../../units/aliases.ts";
 import { book } from "./electricMatrices.ts";
 import { type Electric, inverseOf, rhoOf, voltagesOf } from "./electricState.ts";
 import { type Hysteresis, hysteresisSlope, moveHysteresis, peekHysteresis } from "./hysteresis.ts";
+import { STEP_RULES } from "./layout.ts";
 
-/** Tangents are renewed when one moved by more than this share of the layer's own elastance. */
-export const RENEW = 0.12;
+const { RENEW } = STEP_RULES;
 
 /** Slopes over a step, in place of the tangents. */
 export interface Chord {

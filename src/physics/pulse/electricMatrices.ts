@@ -1,5 +1,5 @@
 import type { Second } from "../../units/aliases.ts";
-import { networkOf, type SupplyState } from "./circuit.ts";
+import { type Network, networkOf, type SupplyState } from "./circuit.ts";
 import type { Electric, Step } from "./electricState.ts";
 import { bookPowers, networkModes, stepMatrices } from "./propagator.ts";
 
@@ -16,20 +16,50 @@ export function suppliesCode(supplies: readonly SupplyState[], signs: ArrayLike<
 /** Matrices kept before they are made anew. */
 const STEPS_KEPT = 96;
 
+/** A combination of states: the supplies' as one number, and the network. */
+export interface Combination {
+  code: number;
+  network: Network;
+}
+
+const outputKey = (el: Electric) => `${el.output}${el.outputSign}|`;
+
+/** The network of the present states. */
+export function networkFor(el: Electric): Combination {
+  const { plain } = el.internal;
+  const code = suppliesCode(el.supplies, el.supplySigns);
+  const key = outputKey(el) + code;
+  let network = plain.get(key);
+  if (network === undefined) {
+    network = networkOf(el.circuit, el.output, el.outputSign, el.supplies, el.supplySigns);
+    plain.set(key, network);
+  }
+  return { code, network };
+}
+
+/** The other combinations of supply states that were met with the output as it is. */
+export function networksBeside(el: Electric): Combination[] {
+  const start = outputKey(el);
+  const now = suppliesCode(el.supplies, el.supplySigns);
+  const out: Combination[] = [];
+  for (const [key, network] of el.internal.plain) {
+    if (!key.startsWith(start)) continue;
+    const code = Number(key.slice(start.length));
+    if (code !== now) out.push({ code, network });
+  }
+  return out;
+}
+
 /** The matrices that a step of length h from the present states takes. */
 export function stepFor(el: Electric, h: Second): Step {
   const { internal } = el;
-  const network = `${el.output}${el.outputSign}|${suppliesCode(el.supplies, el.supplySigns)}`;
+  const { code, network: plain } = networkFor(el);
+  const network = outputKey(el) + code;
   const key = `${network}|${h}`;
   const kept = internal.steps.get(key);
   if (kept !== undefined) return kept;
   let modes = internal.networks.get(network);
   if (modes === undefined) {
-    let plain = internal.plain.get(network);
-    if (plain === undefined) {
-      plain = networkOf(el.circuit, el.output, el.outputSign, el.supplies, el.supplySigns);
-      internal.plain.set(network, plain);
-    }
     modes = networkModes(plain, internal.capacitance, internal.nodes);
     internal.networks.set(network, modes);
   }
@@ -49,8 +79,6 @@ export function stepFor(el: Electric, h: Second): Step {
     internal.steps.clear();
   }
   const made: Step = {
-    output: `${el.output}${el.outputSign}`,
-    code: suppliesCode(el.supplies, el.supplySigns),
     modes,
     matrices,
     perSlope,

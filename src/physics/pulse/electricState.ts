@@ -16,9 +16,6 @@ import type { NetworkModes, StepMatrices } from "./propagator.ts";
 
 /** One state of the network with its matrices for one step length. */
 export interface Step {
-  /** State of the output, and of the supplies as one number. */
-  output: string;
-  code: number;
   modes: NetworkModes;
   matrices: StepMatrices;
   /** S a/h. */

@@ -10,9 +10,6 @@ import { addProducts } from "./propagator.ts";
 /** Parts of a step in which a current limit of the switch ends. */
 const PARTS = 16;
 
-/** Rounds in which the slopes over a step are found. */
-const CHORDS = 2;
-
 /** Error of v_h, over the highest rail, that asks for another round. */
 export const CLOSE = 3e-4;
 
@@ -52,7 +49,7 @@ export function beginStep(el: Electric, h: Second, slope: number, slopeChange: n
   chooseOutput(el);
   for (let pass = 0; ; pass++) {
     tryStep(el, h);
-    if (pass === CHORDS || !turns(el, slope + slopeChange)) break;
+    if (pass === STEP_RULES.CHORDS || !turns(el, slope + slopeChange)) break;
   }
   internal.whole = true;
   if (el.output === "limited" && leavesLimit(el, internal.va)) cutStep(el, h, slopeChange);

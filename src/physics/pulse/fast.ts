@@ -1,6 +1,5 @@
 import type { Second } from "../../units/aliases.ts";
 import { type CompiledKernel, compiledKernel } from "./compiled.ts";
-import { renewTangents } from "./electricLayers.ts";
 import { loadRun, loadState, storeState } from "./fastMemory.ts";
 import { renewGas } from "./gasFlow.ts";
 import { comesIn, driveAt, gridStep } from "./kernel.ts";
@@ -82,7 +81,6 @@ export function advanceRecorded(
       copyRows(kernel, columns, recording.kinetic, capacity, from, n);
       state.time = start + n * h;
       if (failed(state)) return;
-      if (reason === 2 && state.electric !== null) renewTangents(state.electric);
       if (reason === 3 && model.seat !== null) renewGas(state, model.seat);
       if (reason === 1) patience = n === from ? 4 : 1;
     } else {
@@ -120,7 +118,7 @@ function stretch(
 ): number {
   const { series, rest } = recording;
   const x = kernel.doubles(0);
-  loadState(x, run, state, rest);
+  if (!loadState(x, run, state, rest)) return 1;
   const { electric } = state;
   if (electric !== null && electric.commanded === "wave") {
     const middle = driveAt(commands, next, (n + 0.5) * run.h);

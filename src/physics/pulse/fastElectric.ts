@@ -1,11 +1,11 @@
-import type { Second } from "../../units/aliases.ts";
-import { RENEW } from "./electricLayers.ts";
-import { stepFor } from "./electricMatrices.ts";
 import { supplyNoise } from "./electricOutput.ts";
-import type { Electric, Step } from "./electricState.ts";
+import type { Electric } from "./electricState.ts";
 import { CLOSE } from "./electricStep.ts";
+import { loadSlots, storeAccounts } from "./fastSlots.ts";
 import type { Hysteresis } from "./hysteresis.ts";
-import { at, BOUNDS } from "./layout.ts";
+import { at, BOUNDS, STEP_RULES } from "./layout.ts";
+
+const { RENEW } = STEP_RULES;
 
 const OUTPUT_CODE = {
   off: 0,
@@ -22,7 +22,9 @@ const SUPPLY_STATES = ["linear", "limited", "blocked"] as const;
 /** Numbers of a hysteretic branch, before its reversals. */
 const H_SIZE = at("H_SIZE");
 
-export function loadElectric(x: Float64Array, el: Electric, h: Second): void {
+/** Loads the electrical half; false: it does not fit into memory. */
+export function loadElectric(x: Float64Array, el: Electric): boolean {
+  if (!loadSlots(x, el)) return false;
   const { internal, circuit, strip } = el;
   const { nodes, layers } = internal;
   const { spec } = circuit;
@@ -51,18 +53,26 @@ export function loadElectric(x: Float64Array, el: Electric, h: Second): void {
   x.set(internal.a, at("A_SLOPE"));
   x.set(internal.rho, at("RHO"));
   x.set(internal.rho, at("RHO_NEXT"));
-  loadSlots(x, el, h);
   for (let k = 0; k < layers; k++) {
     for (let i = 0; i < nodes; i++)
       x[at("INCIDENCE") + k * BOUNDS.MAX_NODES + i] = internal.incidence[k * nodes + i]!;
     for (let j = 0; j < layers; j++)
       x[at("C_E") + k * BOUNDS.MAX_LAYERS + j] = internal.Ce[k * layers + j]!;
+    for (let j = 0; j < layers; j++)
+      x[at("C_INVERSE") + k * BOUNDS.MAX_LAYERS + j] = internal.inverse[k * layers + j]!;
     x[at("RENEW_LIMIT") + k] = RENEW * (internal.inverse[k * layers + k]! + internal.K[k]!);
     const c = strip.parallel[k]?.capacitance ?? 0;
+    x[at("C_OTHER") + k] = c;
     x[at("RENEW_PARALLEL") + k] = c > 0 ? 2 * RENEW * (1 / c + internal.KParallel[k]!) : 0;
     loadBranch(x, at("HYSTERESIS") + k * H_SIZE, el.series[k] ?? null);
     loadBranch(x, at("HYSTERESIS") + (BOUNDS.MAX_LAYERS + k) * H_SIZE, el.parallel[k] ?? null);
   }
+  for (let i = 0; i < nodes; i++) {
+    x[at("NODE_OWN") + i] = circuit.own[i]!;
+    for (let j = 0; j < nodes; j++)
+      x[at("NODE_C") + i * BOUNDS.MAX_NODES + j] = internal.capacitance[i * nodes + j]!;
+  }
+  loadBack(x, el);
   x.set(internal.CParallel, at("C_PARALLEL"));
   x.set(internal.thetaE, at("THETA_E"));
   x.set(el.q, at("Q_LAYER"));
@@ -89,61 +99,48 @@ export function loadElectric(x: Float64Array, el: Electric, h: Second): void {
     x[base + at("S_STATE")] = SUPPLY_STATES.indexOf(el.supplies[r]!);
     x[base + at("S_WAY")] = el.supplySigns[r]!;
   });
+  return true;
 }
 
-/** Combinations of supply states whose matrices lie in memory, in the order of their slots. */
-let slots: Step[] = [];
-
-/** The matrices of every combination of supply states that was met with the output as it is. */
-function loadSlots(x: Float64Array, el: Electric, h: Second): void {
-  const { nodes, steps } = el.internal;
-  const now = stepFor(el, h);
-  const wanted = [now];
-  for (const step of steps.values())
-    if (step !== now && step.matrices.h === h && step.output === now.output) wanted.push(step);
-  const size = productsOf(nodes);
-  slots = wanted.slice(0, BOUNDS.MAX_SLOTS);
-  x[at("SLOT_COUNT")] = slots.length;
-  x[at("SLOT_NOW")] = 0;
-  slots.forEach((step, s) => {
-    const base = at("SLOTS") + s * at("SLOT_SIZE");
-    x[base + at("M_CODE")] = step.code;
-    x[base + at("M_USED")] = 0;
-    x[base + at("M_MOMENT")] = step.moment;
-    x.set(step.modes.network.source, base + at("M_SOURCE"));
-    x.set(step.modes.network.perDrive, base + at("M_PER_DRIVE"));
-    x.set(step.perSlope, base + at("M_PER_SLOPE"));
-    const { P, S } = step.matrices;
-    for (let i = 0; i < nodes; i++) {
-      const place = base + i * BOUNDS.MAX_NODES;
-      for (let j = 0; j < nodes; j++) {
-        x[place + at("M_P") + j] = P[i * nodes + j]!;
-        x[place + at("M_S") + j] = S[i * nodes + j]!;
-      }
-    }
-    x.fill(0, base + at("M_PRODUCTS"), base + at("M_PRODUCTS") + size);
-  });
+/** C⁻¹ Θ and Θᵀ C⁻¹ Θ. */
+function loadBack(x: Float64Array, { strip, internal }: Electric): void {
+  const { layers, inverse } = internal;
+  let kappa = 0;
+  for (let k = 0; k < layers; k++) {
+    let sum = 0;
+    for (let j = 0; j < layers; j++) sum += inverse[k * layers + j]! * strip.theta[j]!;
+    x[at("THETA_BACK") + k] = sum;
+    kappa += strip.theta[k]! * sum;
+  }
+  x[at("KAPPA_ALL")] = kappa;
 }
 
-/** Sums of products of a network with so many nodes. */
-const productsOf = (nodes: number): number => (nodes + 1) * (2 * nodes + 3);
-
-/** Books the sums of products of the slots that were used. */
-function storeSlots(x: Float64Array, nodes: number): void {
-  const size = productsOf(nodes);
-  slots.forEach((step, s) => {
-    const base = at("SLOTS") + s * at("SLOT_SIZE");
-    if (x[base + at("M_USED")] === 0) return;
-    const first = base + at("M_PRODUCTS");
-    for (let i = 0; i < size; i++) step.products[i]! += x[first + i]!;
-    step.used = true;
-  });
+/** What hangs on the tangents, once they were renewed there. */
+function storeTangents(x: Float64Array, { internal }: Electric): void {
+  const { nodes, layers } = internal;
+  internal.steps.clear();
+  internal.networks.clear();
+  const take = (into: Float64Array, name: string) =>
+    into.set(x.subarray(at(name), at(name) + into.length));
+  const square = (into: Float64Array, name: string, n: number, wide: number) => {
+    for (let i = 0; i < n; i++)
+      for (let j = 0; j < n; j++) into[i * n + j] = x[at(name) + i * wide + j]!;
+  };
+  internal.kappa = x[at("KAPPA")]!;
+  take(internal.K, "K_TANGENT");
+  take(internal.KParallel, "K_PARALLEL");
+  take(internal.CParallel, "C_PARALLEL");
+  take(internal.thetaE, "THETA_E");
+  take(internal.a, "A_SLOPE");
+  square(internal.Ce, "C_E", layers, BOUNDS.MAX_LAYERS);
+  square(internal.capacitance, "NODE_C", nodes, BOUNDS.MAX_NODES);
 }
 
 export function storeElectric(x: Float64Array, el: Electric): void {
   const { internal } = el;
-  const { nodes, layers } = internal;
-  storeSlots(x, nodes);
+  const { layers } = internal;
+  storeAccounts(x, el);
+  if (x[at("RENEWED")] === 1) storeTangents(x, el);
   for (let r = 0; r < el.supplies.length; r++) {
     const base = at("SUPPLY") + r * at("SUPPLY_SIZE");
     el.supplies[r] = SUPPLY_STATES[x[base + at("S_STATE")]!]!;

@@ -1,8 +1,12 @@
+import { gaussLegendre } from "../../numerics/legendre.ts";
 import type { CompiledKernel } from "./compiled.ts";
 import { loadElectric, storeElectric } from "./fastElectric.ts";
 import { at, BOUNDS } from "./layout.ts";
 import { STRIDE } from "./oscillator.ts";
 import type { Energies, PulseState, Run } from "./state.ts";
+
+/** For integrals over a step, as the plain one takes them. */
+const RULE = gaussLegendre(8);
 
 /** What stays for the whole run. */
 export function loadRun(kernel: CompiledKernel, run: Run, room: number): void {
@@ -37,6 +41,11 @@ export function loadRun(kernel: CompiledKernel, run: Run, room: number): void {
   set("SLOPE_PER_MOMENT", whole.slopePerMoment);
   set("SPEED_PER_FORCE", whole.speedPerForce);
   set("SPEED_PER_MOMENT", whole.speedPerMoment);
+  set("BOOKS", 1);
+  RULE.nodes.forEach((t, k) => {
+    x[at("GAUSS_T") + k] = 0.5 * (1 + t);
+    x[at("GAUSS_W") + k] = 0.5 * RULE.weights[k]!;
+  });
   set("REST_MOMENT", strip.restMoment);
   set("HAS_SEAT", seat === null ? 0 : 1);
   set("HAS_GAS", plenum === null ? 0 : 1);
@@ -111,7 +120,8 @@ const energies = ENERGIES.map(([name, key]) => [at(`E_${name}`), at(`R_${name}`)
 
 let tableInMemory: unknown = null;
 
-export function loadState(x: Float64Array, run: Run, state: PulseState, rest: number): void {
+/** Loads the state; false: it does not fit into memory. */
+export function loadState(x: Float64Array, run: Run, state: PulseState, rest: number): boolean {
   const values = state as unknown as Record<string, number>;
   for (const [place, key] of numbers) x[place] = values[key]!;
   for (const [e, r, key] of energies) {
@@ -136,7 +146,7 @@ export function loadState(x: Float64Array, run: Run, state: PulseState, rest: nu
       tableInMemory = gas;
     }
   }
-  if (electric !== null) loadElectric(x, electric, run.h);
+  return electric === null || loadElectric(x, electric);
 }
 
 export function storeState(x: Float64Array, run: Run, state: PulseState): void {

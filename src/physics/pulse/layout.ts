@@ -13,6 +13,8 @@ export const BOUNDS = {
   GAS_POINTS: 768,
   PAD_POINTS: 1024,
   MAX_SLOTS: 8,
+  MAX_POWERS: 40,
+  MAX_ACCOUNTS: 16,
   ROUNDS: 12,
 } as const;
 
@@ -20,6 +22,10 @@ export const BOUNDS = {
 export const STEP_RULES = {
   /** Rounds after which supplies whose states go round are settled. */
   SETTLING: 2,
+  /** Tangents are renewed when one moved by more than this share of the layer's own elastance. */
+  RENEW: 0.12,
+  /** Renewals of the slopes within one step, where it turns a loop. */
+  CHORDS: 2,
   /** Position to which the rounds of the force at the pad settle, m. */
   SETTLED: 1e-13,
   /** Impacts slower than this are damped as one of this speed, m/s. */
@@ -29,7 +35,7 @@ export const STEP_RULES = {
 } as const;
 
 /** Those of them that count something. */
-const WHOLE = new Set(["SETTLING"]);
+const WHOLE = new Set(["SETTLING", "CHORDS"]);
 
 /** Fields of one hysteretic branch. */
 const H_FIELDS = [
@@ -65,10 +71,14 @@ const S_FIELDS = [
   ["S_WAY_BEFORE", 1],
 ] as const;
 
+/** A power: its account, and its two rows of [v, 1, drive]. */
+const POWER_SIZE = 1 + 2 * (BOUNDS.MAX_NODES + 2);
+
 /** Fields of the matrices of one combination of states. */
 const M_FIELDS = [
   ["M_CODE", 1],
   ["M_USED", 1],
+  ["M_STALE", 1],
   ["M_MOMENT", 1],
   ["M_SOURCE", BOUNDS.MAX_NODES],
   ["M_PER_DRIVE", BOUNDS.MAX_NODES],
@@ -76,6 +86,12 @@ const M_FIELDS = [
   ["M_P", BOUNDS.MAX_NODES ** 2],
   ["M_S", BOUNDS.MAX_NODES ** 2],
   ["M_PRODUCTS", (BOUNDS.MAX_NODES + 1) * (2 * BOUNDS.MAX_NODES + 3)],
+  ["M_Y", BOUNDS.MAX_NODES ** 2],
+  ["M_LAMBDA", BOUNDS.MAX_NODES],
+  ["M_VECTORS", BOUNDS.MAX_NODES ** 2],
+  ["M_PROJECTIONS", BOUNDS.MAX_NODES ** 2],
+  ["M_POWER_COUNT", 1],
+  ["M_POWERS", BOUNDS.MAX_POWERS * POWER_SIZE],
 ] as const;
 
 const sizeOf = (fields: readonly (readonly [string, number])[]) =>
@@ -87,13 +103,13 @@ const L = BOUNDS.MAX_LAYERS;
 
 /** Single numbers. */
 const SCALARS =
-  `REASON STEP PER_STEP COORDINATES NODES LAYERS RAILS HAS_SEAT HAS_GAS HAS_CHAMBER HAS_ELECTRIC
+  `REASON RENEWED BOOKS STEP PER_STEP COORDINATES NODES LAYERS RAILS HAS_SEAT HAS_GAS HAS_CHAMBER HAS_ELECTRIC
   FORCE MOMENT SLOPE Y SPEED KINETIC SURFACE ZERO HUNT HUNT_FACTOR MEETING IMPACT_SPEED CONTACT CONTACTS
   GAS_FORCE FLOW PLENUM CHAMBER MASS REST_MOMENT TOUCHING STUCK STICK_FORCE STICK_STRETCH SQUEEZE
   SQUEEZE_GAP SQUEEZE_MAX PAD_PER_FORCE PAD_PER_MOMENT SLOPE_PER_FORCE SLOPE_PER_MOMENT
   SPEED_PER_FORCE SPEED_PER_MOMENT PAD_PER_DEPTH GAS_TOP GAS_CLOSED GAS_PLENUM GAS_RATIO 
   PLENUM_MASS PLENUM_LOSS PLENUM_KIND PLENUM_DROP PLENUM_OUT PLENUM_PER_GAS PLENUM_RATE PLENUM_DECAY PLENUM_SET CHAMBER_RATE CHAMBER_DECAY CHAMBER_BASE
-  CHAMBER_SOURCE KAPPA SLOT_COUNT SLOT_NOW DRIVE DRIVE_NEXT DRIVE_SLOPE CLOSE_LIMIT LAST_STEP
+  CHAMBER_SOURCE KAPPA KAPPA_ALL SLOT_COUNT SLOT_NOW DRIVE DRIVE_NEXT DRIVE_SLOPE CLOSE_LIMIT LAST_STEP
   OUTPUT_STATE OUTPUT_NODE HIGH_NODE LOW_NODE G_HIGH G_LOW CURRENT_MAX COMMANDED_OFF
   E_GAS_IN E_STRUCTURAL E_GAS_DAMPING E_CONTACT E_FILM E_STICK E_MOMENT
   R_GAS_IN R_STRUCTURAL R_GAS_DAMPING R_CONTACT R_FILM R_STICK`.split(/\s+/);
@@ -109,9 +125,21 @@ const ARRAYS: readonly (readonly [string, number])[] = [
   ...["V", "V_A", "W", "A_SLOPE", "RHO", "RHO_NEXT"].map((name) => [name, M] as const),
   ["INCIDENCE", L * M],
   ["C_E", L * L],
+  ["C_INVERSE", L * L],
+  ["NODE_C", M * M],
+  ["NODE_L", M * M],
+  ["NODE_OWN", M],
+  ["GAUSS_T", 8],
+  ["GAUSS_W", 8],
+  ["ACCOUNTS", BOUNDS.MAX_ACCOUNTS],
+  ["ROOM", (2 * M + 2) * (2 * M + 4)],
   ...[
     "C_PARALLEL",
+    "C_OTHER",
     "THETA_E",
+    "THETA_BACK",
+    "K_WANTED",
+    "K_WANTED_PARALLEL",
     "Q_LAYER",
     "Q_PARALLEL",
     "DQ",
@@ -138,8 +166,8 @@ const ARRAYS: readonly (readonly [string, number])[] = [
   ["SERIES", 0],
 ];
 
-/** First double that is used. */
-const START = 128;
+/** First double that is used: below lie the tables of the exponential. */
+const START = 1024;
 
 function offsets(): Record<string, number> {
   const out: Record<string, number> = {};
@@ -161,6 +189,7 @@ function offsets(): Record<string, number> {
   out.S_SIZE = sizeOf(S_FIELDS);
   out.SUPPLY_SIZE = sizeOf(S_FIELDS);
   out.SLOT_SIZE = sizeOf(M_FIELDS);
+  out.POWER_SIZE = POWER_SIZE;
   return out;
 }
 
