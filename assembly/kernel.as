@@ -322,7 +322,9 @@ function tryStep(slopeExpected: f64): bool {
     renew(true);
   }
   extrapolate();
-  return settleSupplies();
+  if (!settleSupplies()) return false;
+  near(slopeExpected);
+  return true;
 }
 
 /** Potentials at the end with the supplies in the states that they ask for; false: no matrices for these. */
@@ -351,7 +353,14 @@ function extrapolate(): void {
       put(R_PARALLEL_NEXT + k, peek(p, q) - get(K_PARALLEL + k) * q);
     }
   }
-  rhoInto(R_NEXT, R_PARALLEL_NEXT, RHO_NEXT);
+  for (let i = 0; i < nodes; i++) put(RHO_NEXT + i, 0.0);
+  for (let k = 0; k < layers; k++) {
+    let charge = 0.0;
+    for (let j = 0; j < layers; j++) charge += get(C_E + k * MAX_LAYERS + j) * get(R_NEXT + j);
+    put(CHARGED + k, charge);
+    charge += get(C_PARALLEL + k) * get(R_PARALLEL_NEXT + k);
+    for (let i = 0; i < nodes; i++) add(RHO_NEXT + i, get(INCIDENCE + k * MAX_NODES + i) * charge);
+  }
 }
 
 /** Whether the charges at the end are so near the extrapolated ones that their rests hold; else they stand in DQ. */
@@ -359,16 +368,18 @@ function near(slopeExpected: f64): bool {
   const limit = get(CLOSE_LIMIT);
   let holds = true;
   for (let k = 0; k < layers; k++) {
-    let sum = 0.0;
-    for (let i = 0; i < nodes; i++) sum += get(INCIDENCE + k * MAX_NODES + i) * get(V_A + i);
-    put(DELTA_V + k, sum);
-  }
-  for (let k = 0; k < layers; k++) {
+    let q = get(THETA_E + k) * slopeExpected - get(CHARGED + k);
+    let other = -get(R_PARALLEL_NEXT + k);
+    for (let i = 0; i < nodes; i++) {
+      const v = get(V_A + i);
+      q += get(C_NODES + k * MAX_NODES + i) * v;
+      other += get(INCIDENCE + k * MAX_NODES + i) * v;
+    }
+    other *= get(C_PARALLEL + k);
+    put(END + k, q);
+    put(END_PARALLEL + k, other);
     const s = HYSTERESIS + k * H_SIZE;
     if (get(s + H_PRESENT) != 0.0) {
-      let q = get(THETA_E + k) * slopeExpected;
-      for (let j = 0; j < layers; j++)
-        q += get(C_E + k * MAX_LAYERS + j) * (get(DELTA_V + j) - get(R_NEXT + j));
       // No slope is steeper than that at a reversal.
       if (
         abs<f64>(q - get(AHEAD + k)) * get(s + H_DENSITY) * get(s + H_REACH) > limit &&
@@ -379,13 +390,12 @@ function near(slopeExpected: f64): bool {
     }
     const p = HYSTERESIS + (MAX_LAYERS + k) * H_SIZE;
     if (get(p + H_PRESENT) != 0.0) {
-      const q = get(C_PARALLEL + k) * (get(DELTA_V + k) - get(R_PARALLEL_NEXT + k));
       if (
-        abs<f64>(q - get(AHEAD_PARALLEL + k)) * get(p + H_DENSITY) * get(p + H_REACH) > limit &&
-        abs<f64>(peekFar(p, q) - get(K_PARALLEL + k) * q - get(R_PARALLEL_NEXT + k)) > limit
+        abs<f64>(other - get(AHEAD_PARALLEL + k)) * get(p + H_DENSITY) * get(p + H_REACH) > limit &&
+        abs<f64>(peekFar(p, other) - get(K_PARALLEL + k) * other - get(R_PARALLEL_NEXT + k)) > limit
       )
         holds = false;
-      put(DQ_PARALLEL + k, q - get(Q_PARALLEL + k));
+      put(DQ_PARALLEL + k, other - get(Q_PARALLEL + k));
     }
   }
   return holds;
@@ -393,7 +403,6 @@ function near(slopeExpected: f64): bool {
 
 /** Products of what moves the network with itself, for the energies. */
 @inline function gather(rate: f64): void {
-  let at = slot + M_PRODUCTS;
   put(slot + M_USED, 1.0);
   for (let i = 0; i < nodes; i++) {
     put(X + i, get(V + i));
@@ -402,14 +411,20 @@ function near(slopeExpected: f64): bool {
   const n = 2 * nodes + 2;
   put(X + n - 2, 1.0);
   put(X + n - 1, get(DRIVE));
+  // Above the diagonal, in pairs.
+  let row = slot + M_PRODUCTS;
   for (let i = 0; i < n; i++) {
-    const x = get(X + i);
-    for (let j = i; j < n; j++) add(at++, x * get(X + j));
+    const x = f64x2.splat(get(X + i));
+    for (let j = i & ~1; j < n; j += 2) {
+      const place = <usize>(row + j) << 3;
+      v128.store(place, f64x2.add(v128.load(place), f64x2.mul(x, pair(X + j))));
+    }
+    row += n;
   }
 }
 
-/** Second half of the electrical step. */
-function finish(change: f64, slope: f64): void {
+/** Second half of the electrical step; the slope was expected at `expected`. */
+function finish(change: f64, slope: f64, expected: f64): void {
   if (get(BOOKS) != 0.0) gather(change * get(PER_STEP));
   for (let i = 0; i < nodes; i++) put(V + i, get(V_A + i) - get(slot + M_PER_SLOPE + i) * change);
   if (branched) {
@@ -425,15 +440,30 @@ function finish(change: f64, slope: f64): void {
     put(DELTA_V + k, sum);
   }
   put(LAST_STEP, get(STEP));
-  if (branched && moveLayers(slope)) renew(false);
+  if (branched && moveLayers(change, slope - expected)) renew(false);
 }
 
-/** Charges of the layers at the end of the step; true: slopes must be renewed. */
-function moveLayers(slope: f64): bool {
-  let renew = false;
+/** Charges without hysteresis at the potentials and the slope as they are. */
+function placeLayers(slope: f64): void {
   for (let k = 0; k < layers; k++) {
     let q = get(THETA_E + k) * slope;
     for (let j = 0; j < layers; j++) q += get(C_E + k * MAX_LAYERS + j) * (get(DELTA_V + j) - get(R + j));
+    put(DQ + k, q - get(Q_LAYER + k));
+    put(Q_LAYER + k, q);
+    const other = get(C_PARALLEL + k) * (get(DELTA_V + k) - get(R_PARALLEL + k));
+    put(DQ_PARALLEL + k, other - get(Q_PARALLEL + k));
+    put(Q_PARALLEL + k, other);
+  }
+}
+
+/**
+ * Charges of the layers at the end of the step, from those at the slope that was expected; true: slopes must be
+ * renewed. `change` of the slope over the step, `beyond` what was expected.
+ */
+function moveLayers(change: f64, beyond: f64): bool {
+  let renew = false;
+  for (let k = 0; k < layers; k++) {
+    const q = get(END + k) + get(THETA_E + k) * beyond - get(slot + M_MOVES + k) * change;
     put(DQ + k, q - get(Q_LAYER + k));
     put(Q_LAYER + k, q);
     const s = HYSTERESIS + k * H_SIZE;
@@ -443,7 +473,7 @@ function moveLayers(slope: f64): bool {
     }
     const c = get(C_PARALLEL + k);
     if (c == 0.0) continue;
-    const other = c * (get(DELTA_V + k) - get(R_PARALLEL + k));
+    const other = get(END_PARALLEL + k) - get(slot + M_MOVES_PARALLEL + k) * change;
     put(DQ_PARALLEL + k, other - get(Q_PARALLEL + k));
     put(Q_PARALLEL + k, other);
     const p = HYSTERESIS + (MAX_LAYERS + k) * H_SIZE;
@@ -667,7 +697,7 @@ export function run(steps: i32, index: i32, capacity: i32): i32 {
   if (branched) eachBranch(false);
   if (get(HAS_ELECTRIC) != 0.0) bookAll();
   // Charges without hysteresis follow the potentials.
-  if (done > 0 && get(HAS_ELECTRIC) != 0.0 && !branched) moveLayers(get(SLOPE));
+  if (done > 0 && get(HAS_ELECTRIC) != 0.0 && !branched) placeLayers(get(SLOPE));
   return done;
 }
 
@@ -790,7 +820,7 @@ function stretch(steps: i32, index: i32, capacity: i32): i32 {
     const yEnd = yFree + padPerForce * F;
     const speedEnd = speedFree + speedPerForce * F;
     let reason = 0.0;
-    if (electric) finish(slopeEnd - slope0, slopeEnd);
+    if (electric) finish(slopeEnd - slope0, slopeEnd, slope + slopePerMoment * get(MOMENT));
     put(KINETIC, 0.5 * lanes(squares));
     const gasLoss = lanes(gasLosses);
     const structural = lanes(losses) - gasLoss;

@@ -30,8 +30,15 @@ function invertLayers(a: i32, n: i32): void {
   }
 }
 
-/** Lower triangle L of the nodes' capacitances, L Lᵀ = G. */
+/** Charges of the layers per potential of the nodes, and the lower triangle L of the nodes' capacitances, L Lᵀ = G. */
 function factorNodes(): void {
+  for (let k = 0; k < layers; k++)
+    for (let i = 0; i < nodes; i++) {
+      let sum = 0.0;
+      for (let j = 0; j < layers; j++)
+        sum += get(C_E + k * MAX_LAYERS + j) * get(INCIDENCE + j * MAX_NODES + i);
+      put(C_NODES + k * MAX_NODES + i, sum);
+    }
   for (let i = 0; i < nodes; i++)
     for (let j = 0; j <= i; j++) {
       let sum = get(NODE_C + i * MAX_NODES + j);
@@ -217,6 +224,17 @@ function freshen(): void {
     moment += get(A_SLOPE + i) * (sum / h);
   }
   put(slot + M_MOMENT, moment);
+  for (let k = 0; k < layers; k++) {
+    let moves = 0.0;
+    let other = 0.0;
+    for (let i = 0; i < nodes; i++) {
+      const v = get(slot + M_PER_SLOPE + i);
+      moves += get(C_NODES + k * MAX_NODES + i) * v;
+      other += get(INCIDENCE + k * MAX_NODES + i) * v;
+    }
+    put(slot + M_MOVES + k, moves);
+    put(slot + M_MOVES_PARALLEL + k, get(C_PARALLEL + k) * other);
+  }
   put(slot + M_STALE, 0.0);
 }
 
@@ -311,11 +329,11 @@ function bookSlot(): void {
   const rows = ROOM + WIDE * WIDE;
   const size = 2 * nodes + 2;
   const h = get(STEP);
-  let at = slot + M_PRODUCTS;
   for (let i = 0; i < size; i++)
     for (let j = i; j < size; j++) {
+      const at = slot + M_PRODUCTS + i * size + j;
       const sum = get(at);
-      put(at++, 0.0);
+      put(at, 0.0);
       put(z + i * WIDE + j, sum);
       put(z + j * WIDE + i, sum);
     }

@@ -56,7 +56,7 @@ function loadSlot(
     for (let j = 0; j < nodes; j++)
       x[base + at("M_Y") + i * BOUNDS.MAX_NODES + j] = conductance[i * nodes + j]!;
   const products = base + at("M_PRODUCTS");
-  x.fill(0, products, products + (nodes + 1) * (2 * nodes + 3));
+  x.fill(0, products, products + (2 * nodes + 2) ** 2);
   x[base + at("M_POWER_COUNT")] = powers.length;
   powers.forEach((power, n) => {
     const place = base + at("M_POWERS") + n * at("POWER_SIZE");
