@@ -20,14 +20,15 @@ import { failed, type PulseState, type Recorder, type Run } from "./state.ts";
  *   pad    F = F_el(δ) · max(0, 1 + c δ̇),  δ = −lift  (K. H. Hunt and F. R. E. Crossley 1975; c: contact.ts)
  */
 
-/** A run at the step h. RangeError where h is not positive. */
-export function newRun(model: PulseModel, h: Second): Run {
+/** A run at the step h, with what another run of the model has ready. RangeError where h is not positive. */
+export function newRun(model: PulseModel, h: Second, like?: Run): Run {
   if (!(h > 0)) throw new RangeError(`the step must be > 0 s: got ${h}`);
-  const pad = model.seat === null ? null : padTable(model.seat);
+  const pad = model.seat === null ? null : (like?.pad ?? padTable(model.seat));
   return {
     model,
     h,
     whole: oscillatorStep(model.strip, h),
+    parts: new Map(),
     pad,
     hunt: model.seat === null ? 0 : huntFactor(model.seat.restitution),
   };
@@ -79,7 +80,7 @@ export function gridStep(
       const wanted = Math.min(state.fine === 0 ? h : state.fine, Math.max(knee, SHORTEST_PART * h));
       const whole = wanted >= end - done;
       const length = whole ? end - done : wanted;
-      const at = length === h ? run.whole : oscillatorStep(run.model.strip, length);
+      const at = length === h ? run.whole : partOf(run, length);
       step(run, state, at, commands, next, from + done);
       done = whole ? end : done + length;
       state.fine *= state.growth;
@@ -99,6 +100,20 @@ export function gridStep(
   return next;
 }
 
+/** Steps kept before they are made anew. */
+const PARTS_KEPT = 512;
+
+/** The strip's step over a part of the grid's. */
+function partOf(run: Run, length: Second): OscillatorStep {
+  let part = run.parts.get(length);
+  if (part === undefined) {
+    if (run.parts.size >= PARTS_KEPT) run.parts.clear();
+    part = oscillatorStep(run.model.strip, length);
+    run.parts.set(length, part);
+  }
+  return part;
+}
+
 /**
  * Parts into which an edge is cut: the first over the edge's time constant, and their growth. One that is over within
  * a few steps moves a layer's charge by much of its loop in a step, and takes finer ones.
@@ -112,6 +127,9 @@ const FAST_EDGE = 3;
 
 const SHORTEST_PART = 1e-3;
 
+/** Ratio of neighbouring lengths of a first part. */
+const LENGTHS = 1.1;
+
 /** An edge that reverses a loop finds the layers stiffer than the tangents at rest say, down to this share. */
 const STIFFEST = 0.3;
 
@@ -122,7 +140,9 @@ function followEdge(state: PulseState, electric: Electric, h: Second): void {
     electric.series.some((h) => h !== null) || electric.parallel.some((h) => h !== null);
   const tau = (bends ? STIFFEST : 1) * outputTimeConstant(electric);
   const { first, growth } = tau < FAST_EDGE * h ? FAST_EDGE_PARTS : EDGE_PARTS;
-  const part = Math.max(first * tau, SHORTEST_PART * h);
+  // Of few lengths, so that edges of a train find theirs made.
+  const even = LENGTHS ** Math.round(Math.log(first * tau) / Math.log(LENGTHS));
+  const part = Math.max(even, SHORTEST_PART * h);
   // Supplies that have just been switched on are followed more finely still.
   if (part >= h || (state.fine > 0 && state.fine <= part)) return;
   state.fine = part;
@@ -154,6 +174,7 @@ function step(
   const { q, p, electric } = state;
   const { count } = strip;
   const { pad, jump } = strip;
+{const C=((globalThis as any).C ??= {}); C.parts=(C.parts??0)+1;}
   const F0 = state.force;
   const M0 = state.moment;
   // Free part and start forces.

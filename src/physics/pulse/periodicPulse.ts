@@ -9,8 +9,9 @@ import type {
   Volt,
 } from "../../units/aliases.ts";
 import { auditPoint } from "./audit.ts";
-import type { OutputState } from "./circuit.ts";
 import { outputCurrent } from "./electricOutput.ts";
+import type { Electric } from "./electricState.ts";
+import { comesIn } from "./kernel.ts";
 import type { DriveCommand, PulseModel } from "./model.ts";
 import type { PulseMeasure } from "./periodic.ts";
 import type { Series } from "./series.ts";
@@ -89,17 +90,23 @@ export function newWatch(setting: TrainSetting, state: PulseState, bent: number)
   let liftBefore = liftOf(state);
   let current = 0;
   let moving = 0;
+  let commandedBefore: Electric["commanded"] = state.electric?.commanded ?? "off";
   function liftOf(s: PulseState): Metre {
     return model.seat === null ? (s.y - setting.rest) * setting.model.strip.side : s.y - s.surface;
   }
-  /** Where the output is switched to: the rail that gives its current; null: none, or the rail is ground. */
-  const feeding = (output: OutputState): number | null => {
-    if (sw === null) return null;
-    const high = output === "high" || output === "diode high";
-    const low = output === "low" || output === "diode low";
-    const rail = low ? sw.low : sw.high;
-    return (high || low) && rail >= 0 ? rail : null;
+  /**
+   * The rail that gives the output's current at a command: that it is switched to, or with both switches off the one
+   * behind the diode that carries it. null: none, or the rail is ground.
+   */
+  const feeding = (commanded: Electric["commanded"], current: Ampere): number | null => {
+    if (sw === null || commanded === "wave") return null;
+    const [above, below] =
+      voltageOf(sw.high) >= voltageOf(sw.low) ? [sw.high, sw.low] : [sw.low, sw.high];
+    const off = current < 0 ? above : below;
+    const rail = commanded === "off" ? off : commanded === "high" ? sw.high : sw.low;
+    return rail >= 0 ? rail : null;
   };
+  const voltageOf = (rail: number): Volt => rails[rail]?.voltage ?? 0;
   /** Motion, gas and pressures of one step. */
   const motion = (time: Second, h: Second, lift: Metre, chamber: Pascal, plenum: Pascal) => {
     const size = model.seat === null ? Math.abs(lift) : lift;
@@ -130,24 +137,28 @@ export function newWatch(setting: TrainSetting, state: PulseState, bent: number)
       }
       const { electric } = s;
       if (electric === null || sw === null) return;
+      commandedBefore = electric.commanded;
       nodes.forEach((node, r) => {
         railAt(r, electric.v[node] as number);
       });
-      currentAt(outputCurrent(electric), h, feeding(electric.output));
+      const now = outputCurrent(electric);
+      currentAt(now, h, feeding(electric.commanded, now));
     },
-    /** The same over a stretch of `steps` steps of length h from `from` on, whose output state is the present one. */
+    /** The same over a stretch of `steps` steps of length h from `from` on, with commands timed from its start. */
     lookBack(
       series: Series,
       kinetic: Float64Array,
-      s: PulseState,
+      commands: readonly DriveCommand[],
       steps: number,
       from: Second,
       h: Second,
     ): void {
       const { lift, chamber, plenum, current: currents } = series;
       const side = model.seat === null ? setting.model.strip.side : 1;
-      const rail = feeding(s.electric?.output ?? "off");
-      const wired = s.electric !== null && sw !== null;
+      const { electric } = state;
+      const wired = electric !== null && sw !== null;
+      let next = 0;
+      let commanded = commandedBefore;
       for (let n = 1; n <= steps; n++) {
         const time = from + n * h;
         const at = side * (lift.values[n] as number);
@@ -155,8 +166,14 @@ export function newWatch(setting: TrainSetting, state: PulseState, bent: number)
         if (time >= late) moving = Math.max(moving, 2 * (kinetic[n] as number));
         if (!wired) continue;
         for (let r = 0; r < nodes.length; r++) railAt(r, series.rails[r]?.values[n] as number);
-        currentAt(currents.values[n] as number, h, rail);
+        while (comesIn(commands[next], n - 1, h)) {
+          commanded = (commands[next] as DriveCommand).state;
+          next++;
+        }
+        const now = currents.values[n] as number;
+        currentAt(now, h, feeding(commanded, now));
       }
+      commandedBefore = commanded;
     },
     done(s: PulseState, period: Second, steps: number): TrainPulse {
       const to = auditPoint(model, s);

@@ -54,7 +54,7 @@ export function newTrain(setting: TrainSetting, state: PulseState): Train {
   const runAt = (h: Second) => {
     let run = runs.get(h);
     if (run === undefined) {
-      run = newRun(model, h);
+      run = newRun(model, h, runs.values().next().value);
       runs.set(h, run);
     }
     return run;
@@ -103,23 +103,23 @@ export function newTrain(setting: TrainSetting, state: PulseState): Train {
       let time = 0;
       let quiet = 0;
       let steps = 0;
-      /** Steps without a command, in one stretch. */
-      const glide = (h: Second, count: number) => {
+      /** Steps in one stretch. */
+      const glide = (h: Second, count: number, commands: readonly DriveCommand[]) => {
         const room = roomFor(count);
         try {
           const recording = { series: room.series, rest: setting.rest, kinetic: room.kinetic };
-          advanceRecorded(runAt(h), state, [], count, recording);
+          advanceRecorded(runAt(h), state, commands, count, recording);
         } catch (error) {
           if (!(error instanceof RangeError)) throw error;
           state.failed ??= error.message;
         }
-        watch.lookBack(room.series, room.kinetic, state, count, time, h);
+        watch.lookBack(room.series, room.kinetic, commands, count, time, h);
         time += count * h;
         steps += count;
       };
       const go = (h: Second, count: number, commands: readonly DriveCommand[]) => {
-        if (commands.length === 0 && setting.record === undefined && count > FEW) {
-          glide(h, count);
+        if (setting.record === undefined && count > FEW) {
+          glide(h, count, commands);
           return;
         }
         try {

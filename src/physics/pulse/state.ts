@@ -72,6 +72,8 @@ export interface Run {
   model: PulseModel;
   h: Second;
   whole: OscillatorStep;
+  /** Shorter steps of the strip that were needed, by their length. */
+  parts: Map<Second, OscillatorStep>;
   pad: PadTable | null;
   /** c v of the restitution law. */
   hunt: number;
