@@ -687,25 +687,192 @@ function record(index: i32, capacity: i32): void {
   put(at, get(KINETIC));
 }
 
-/**
- * Runs grid steps with the matrices in hand, recording into rows `index` + 1 … when `capacity` > 0.
- * Gives the steps done; why it stopped stands at REASON: 0 all done, 1 the next step is the caller's,
- * 3 a new gas table, 4 not finite.
- */
-export function run(steps: i32, index: i32, capacity: i32): i32 {
-  const done = stretch(steps, index, capacity);
-  if (branched) eachBranch(false);
-  if (get(HAS_ELECTRIC) != 0.0) bookAll();
-  // Charges without hysteresis follow the potentials.
-  if (done > 0 && get(HAS_ELECTRIC) != 0.0 && !branched) placeLayers(get(SLOPE));
-  return done;
+/** Tables of the length in hand, from those of the whole step. */
+let tables: i32 = 0;
+let answers: i32 = 0;
+let count: i32 = 0;
+let seated: bool = false;
+let gassed: bool = false;
+let electric: bool = false;
+
+/** The host puts the strip's tables for a step of length h behind those of the whole step. */
+@external("env", "part")
+declare function part(h: f64): void;
+
+/** Takes a step length into hand; what the network has for another one is booked and made anew. */
+function takeLength(h: f64): void {
+  if (h == get(STEP)) return;
+  if (electric) {
+    bookAll();
+    const slots = <i32>get(SLOT_COUNT);
+    for (let i = 0; i < slots; i++) {
+      const at = SLOTS + i * SLOT_SIZE + M_STALE;
+      if (get(at) == 0.0) put(at, 2.0);
+    }
+  }
+  put(STEP, h);
+  put(PER_STEP, 1.0 / h);
+  const whole = h == get(GRID);
+  tables = whole ? 0 : TABLES;
+  answers = whole ? 0 : ANSWERS;
+  if (!whole && get(PART) != h) {
+    part(h);
+    put(PART, h);
+  }
+  if (get(PLENUM_KIND) == 2.0) put(PLENUM_DECAY, NativeMath.exp(-get(PLENUM_RATE) * h));
+  if (get(HAS_CHAMBER) != 0.0) put(CHAMBER_DECAY, -NativeMath.expm1(-get(CHAMBER_RATE) * h));
+  if (electric) freshen();
 }
 
-function stretch(steps: i32, index: i32, capacity: i32): i32 {
-  const count = <i32>get(COORDINATES);
+/** One step of the length in hand. Gives 0, 1 (the caller must do it, nothing moved) or 3 (a new gas table). */
+function oneStep(): f64 {
+  const h = get(STEP);
+  const half = 0.5 * h;
+  const slopePerMoment = get(answers + SLOPE_PER_MOMENT);
+  const slopePerForce = get(answers + SLOPE_PER_FORCE);
+  const F0 = f64x2.splat(get(FORCE));
+  const M0 = f64x2.splat(get(MOMENT));
+  let ys = f64x2.splat(0.0);
+  let slopes = f64x2.splat(0.0);
+  let speeds = f64x2.splat(0.0);
+  for (let i = 0; i < count; i += 2) {
+    const q = pair(Q_MODE + i);
+    const p = pair(P_MODE + i);
+    const qn = f64x2.add(
+      f64x2.add(f64x2.mul(pair(tables + T_A + i), q), f64x2.mul(pair(tables + T_B + i), p)),
+      f64x2.add(f64x2.mul(pair(tables + T_B0F + i), F0), f64x2.mul(pair(tables + T_B0M + i), M0)),
+    );
+    const pn = f64x2.add(
+      f64x2.add(f64x2.mul(pair(tables + T_C + i), q), f64x2.mul(pair(tables + T_D + i), p)),
+      f64x2.add(f64x2.mul(pair(tables + T_D0F + i), F0), f64x2.mul(pair(tables + T_D0M + i), M0)),
+    );
+    v128.store(<usize>(Q_NEXT + i) << 3, qn);
+    v128.store(<usize>(P_NEXT + i) << 3, pn);
+    const pad = pair(PAD_SHAPE + i);
+    ys = f64x2.add(ys, f64x2.mul(pad, qn));
+    slopes = f64x2.add(slopes, f64x2.mul(pair(JUMP_SHAPE + i), qn));
+    speeds = f64x2.add(speeds, f64x2.mul(pad, pn));
+  }
+  const y = lanes(ys);
+  const slope = lanes(slopes);
+  const speed = lanes(speeds);
+  const slope0 = get(SLOPE);
+  let momentAt = get(REST_MOMENT);
+  let chi = 0.0;
+  if (electric) {
+    put(DRIVE, get(DRIVE_NEXT));
+    if (!begin(slope + slopePerMoment * get(MOMENT))) return 1.0;
+    let moment = -get(KAPPA) * slope0;
+    for (let i = 0; i < nodes; i++) moment += get(A_SLOPE + i) * get(V_A + i);
+    for (let k = 0; k < layers; k++) moment -= get(THETA_E + k) * get(R_NEXT + k);
+    const stiff = get(slot + M_MOMENT);
+    const share = 1.0 / (1.0 + stiff * slopePerMoment);
+    momentAt = share * (moment + momentAt - stiff * (slope - slope0));
+    chi = share * stiff * slopePerForce;
+  }
+  const padPerForce = get(answers + PAD_PER_FORCE) - get(answers + PAD_PER_MOMENT) * chi;
+  const speedPerForce = get(answers + SPEED_PER_FORCE) - get(answers + SPEED_PER_MOMENT) * chi;
+  const yFree = y + get(answers + PAD_PER_MOMENT) * momentAt;
+  const speedFree = speed + get(answers + SPEED_PER_MOMENT) * momentAt;
+  let F = get(FORCE);
+  aheadPressure = get(PLENUM);
+  if (get(PLENUM_KIND) != 0.0) plenumAfter(get(PLENUM_LOSS), get(FLOW) * get(PLENUM_OUT), h);
+  if (seated) {
+    if (get(TOUCHING) == 0.0) {
+      const surface = get(SURFACE);
+      const yEnd = yFree + padPerForce * F;
+      if (yEnd < surface) {
+        const y0 = get(Y);
+        const share = min<f64>(1.0, max<f64>(0.0, (y0 - surface) / (y0 - yEnd)));
+        const v0 = get(SPEED);
+        const at = abs<f64>(v0 + share * (speedFree + speedPerForce * F - v0));
+        put(MEETING, at);
+        put(HUNT, get(HUNT_FACTOR) / max<f64>(at, SLOW));
+      }
+    }
+    F = endForce(yFree, speedFree, padPerForce, speedPerForce);
+  }
+  const M = momentAt - chi * F;
+  const Fv = f64x2.splat(F);
+  const Mv = f64x2.splat(M);
+  let losses = f64x2.splat(0.0);
+  let squares = f64x2.splat(0.0);
+  let gasLosses = f64x2.splat(0.0);
+  for (let i = 0; i < count; i += 2) {
+    const q = f64x2.add(
+      pair(Q_NEXT + i),
+      f64x2.add(f64x2.mul(pair(tables + T_B1F + i), Fv), f64x2.mul(pair(tables + T_B1M + i), Mv)),
+    );
+    const p = f64x2.add(
+      pair(P_NEXT + i),
+      f64x2.add(f64x2.mul(pair(tables + T_D1F + i), Fv), f64x2.mul(pair(tables + T_D1M + i), Mv)),
+    );
+    v128.store(<usize>(Q_MODE + i) << 3, q);
+    v128.store(<usize>(P_MODE + i) << 3, p);
+    const square = f64x2.mul(p, p);
+    squares = f64x2.add(squares, square);
+    losses = f64x2.add(losses, f64x2.mul(pair(LOSS_RATE + i), square));
+    gasLosses = f64x2.add(gasLosses, f64x2.mul(pair(GAS_LOSS_RATE + i), square));
+  }
+  const slopeEnd = slope + slopePerForce * F + slopePerMoment * M;
+  const yEnd = yFree + padPerForce * F;
+  const speedEnd = speedFree + speedPerForce * F;
+  let reason = 0.0;
+  if (electric) finish(slopeEnd - slope0, slopeEnd, slope + slopePerMoment * get(MOMENT));
+  put(KINETIC, 0.5 * lanes(squares));
+  const gasLoss = lanes(gasLosses);
+  const structural = lanes(losses) - gasLoss;
+  add(E_STRUCTURAL, half * (structural + get(R_STRUCTURAL)));
+  add(E_GAS_DAMPING, half * (gasLoss + get(R_GAS_DAMPING)));
+  put(R_STRUCTURAL, structural);
+  put(R_GAS_DAMPING, gasLoss);
+  if (seated) {
+    const contactLoss = -(contact - elastic) * speedEnd;
+    const gasIn = gas * speedEnd;
+    const filmLoss = -film * speedEnd;
+    const stickLoss = -stick * speedEnd;
+    add(E_CONTACT, half * (contactLoss + get(R_CONTACT)));
+    add(E_GAS_IN, half * (gasIn + get(R_GAS_IN)));
+    add(E_FILM, half * (filmLoss + get(R_FILM)));
+    add(E_STICK, half * (stickLoss + get(R_STICK)));
+    put(R_CONTACT, contactLoss);
+    put(R_GAS_IN, gasIn);
+    put(R_FILM, filmLoss);
+    put(R_STICK, stickLoss);
+    put(CONTACT, contact);
+    put(GAS_FORCE, gas);
+    const surface = get(SURFACE);
+    const touches = yEnd < surface;
+    if (touches && get(TOUCHING) == 0.0) {
+      add(CONTACTS, 1.0);
+      put(IMPACT_SPEED, max<f64>(get(IMPACT_SPEED), get(MEETING)));
+    }
+    if (get(STUCK) != 0.0 && yEnd - surface > get(STICK_STRETCH)) put(STUCK, 0.0);
+    put(TOUCHING, touches ? 1.0 : 0.0);
+  }
+  add(E_MOMENT, 0.5 * (M + get(MOMENT)) * (slopeEnd - slope0));
+  put(FORCE, F);
+  put(Y, yEnd);
+  put(SPEED, speedEnd);
+  put(SLOPE, slopeEnd);
+  put(MOMENT, M);
+  if (gassed && gasStep(h)) reason = 3.0;
+  return reason;
+}
+
+/**
+ * Runs grid steps with the matrices in hand, recording into rows `index` + 1 … when `capacity` > 0. The first one
+ * starts at DONE; while FINE > 0 they are cut into growing parts. Gives the grid steps done; why it stopped stands
+ * at REASON: 0 all done, 1 what comes next is the caller's (from DONE on), 3 a new gas table, 4 not finite.
+ */
+export function run(steps: i32, index: i32, capacity: i32): i32 {
+  count = <i32>get(COORDINATES);
   nodes = <i32>get(NODES);
   layers = <i32>get(LAYERS);
   rails = <i32>get(RAILS);
+  seated = get(HAS_SEAT) != 0.0;
+  gassed = get(HAS_GAS) != 0.0;
+  electric = get(HAS_ELECTRIC) != 0.0;
   branched = false;
   for (let k = 0; k < layers; k++)
     if (
@@ -715,152 +882,53 @@ function stretch(steps: i32, index: i32, capacity: i32): i32 {
       branched = true;
   if (branched) eachBranch(true);
   put(RENEWED, 0.0);
-  const h = get(STEP);
-  const half = 0.5 * h;
-  const seated = get(HAS_SEAT) != 0.0;
-  const gassed = get(HAS_GAS) != 0.0;
-  const electric = get(HAS_ELECTRIC) != 0.0;
-  const slopePerMoment = get(SLOPE_PER_MOMENT);
-  const slopePerForce = get(SLOPE_PER_FORCE);
   slot = SLOTS + <i32>get(SLOT_NOW) * SLOT_SIZE;
+  takeLength(get(GRID));
   if (electric) {
     factorNodes();
     freshen();
   }
+  const done = gridSteps(steps, index, capacity);
+  takeLength(get(GRID));
+  if (branched) eachBranch(false);
+  if (electric) bookAll();
+  // Charges without hysteresis follow the potentials.
+  if (electric && !branched) placeLayers(get(SLOPE));
+  return done;
+}
+
+function gridSteps(steps: i32, index: i32, capacity: i32): i32 {
+  const grid = get(GRID);
+  const least = ON_GRID * grid;
   put(REASON, 0.0);
   for (let n = 0; n < steps; n++) {
-    const F0 = f64x2.splat(get(FORCE));
-    const M0 = f64x2.splat(get(MOMENT));
-    let ys = f64x2.splat(0.0);
-    let slopes = f64x2.splat(0.0);
-    let speeds = f64x2.splat(0.0);
-    for (let i = 0; i < count; i += 2) {
-      const q = pair(Q_MODE + i);
-      const p = pair(P_MODE + i);
-      const qn = f64x2.add(
-        f64x2.add(f64x2.mul(pair(T_A + i), q), f64x2.mul(pair(T_B + i), p)),
-        f64x2.add(f64x2.mul(pair(T_B0F + i), F0), f64x2.mul(pair(T_B0M + i), M0)),
-      );
-      const pn = f64x2.add(
-        f64x2.add(f64x2.mul(pair(T_C + i), q), f64x2.mul(pair(T_D + i), p)),
-        f64x2.add(f64x2.mul(pair(T_D0F + i), F0), f64x2.mul(pair(T_D0M + i), M0)),
-      );
-      v128.store(<usize>(Q_NEXT + i) << 3, qn);
-      v128.store(<usize>(P_NEXT + i) << 3, pn);
-      const pad = pair(PAD_SHAPE + i);
-      ys = f64x2.add(ys, f64x2.mul(pad, qn));
-      slopes = f64x2.add(slopes, f64x2.mul(pair(JUMP_SHAPE + i), qn));
-      speeds = f64x2.add(speeds, f64x2.mul(pad, pn));
-    }
-    const y = lanes(ys);
-    const slope = lanes(slopes);
-    const speed = lanes(speeds);
-    const slope0 = get(SLOPE);
-    let momentAt = get(REST_MOMENT);
-    let chi = 0.0;
-    if (electric) {
-      put(DRIVE, get(DRIVE_NEXT));
-      if (!begin(slope + slopePerMoment * get(MOMENT))) {
+    let reason = 0.0;
+    let done = n == 0 ? get(DONE) : 0.0;
+    put(DONE, 0.0);
+    while (grid - done > least) {
+      const fine = get(FINE);
+      const left = grid - done;
+      const whole = fine == 0.0 || fine >= left;
+      takeLength(whole ? left : fine);
+      const why = oneStep();
+      if (why == 1.0) {
+        put(DONE, done);
         put(REASON, 1.0);
         return n;
       }
-      let moment = -get(KAPPA) * slope0;
-      for (let i = 0; i < nodes; i++) moment += get(A_SLOPE + i) * get(V_A + i);
-      for (let k = 0; k < layers; k++) moment -= get(THETA_E + k) * get(R_NEXT + k);
-      const stiff = get(slot + M_MOMENT);
-      const share = 1.0 / (1.0 + stiff * slopePerMoment);
-      momentAt = share * (moment + momentAt - stiff * (slope - slope0));
-      chi = share * stiff * slopePerForce;
-    }
-    const padPerForce = get(PAD_PER_FORCE) - get(PAD_PER_MOMENT) * chi;
-    const speedPerForce = get(SPEED_PER_FORCE) - get(SPEED_PER_MOMENT) * chi;
-    const yFree = y + get(PAD_PER_MOMENT) * momentAt;
-    const speedFree = speed + get(SPEED_PER_MOMENT) * momentAt;
-    let F = get(FORCE);
-    aheadPressure = get(PLENUM);
-    if (get(PLENUM_KIND) != 0.0) plenumAfter(get(PLENUM_LOSS), get(FLOW) * get(PLENUM_OUT), h);
-    if (seated) {
-      if (get(TOUCHING) == 0.0) {
-        const surface = get(SURFACE);
-        const yEnd = yFree + padPerForce * F;
-        if (yEnd < surface) {
-          const y0 = get(Y);
-          const share = min<f64>(1.0, max<f64>(0.0, (y0 - surface) / (y0 - yEnd)));
-          const v0 = get(SPEED);
-          const at = abs<f64>(v0 + share * (speedFree + speedPerForce * F - v0));
-          put(MEETING, at);
-          put(HUNT, get(HUNT_FACTOR) / max<f64>(at, SLOW));
-        }
+      reason = max<f64>(reason, why);
+      done = whole ? grid : done + fine;
+      const grown = fine * get(GROWTH);
+      put(FINE, grown >= grid ? 0.0 : grown);
+      if (whole) break;
+      if (reason == 3.0) {
+        put(DONE, done);
+        put(REASON, 3.0);
+        return n;
       }
-      F = endForce(yFree, speedFree, padPerForce, speedPerForce);
     }
-    const M = momentAt - chi * F;
-    const Fv = f64x2.splat(F);
-    const Mv = f64x2.splat(M);
-    let losses = f64x2.splat(0.0);
-    let squares = f64x2.splat(0.0);
-    let gasLosses = f64x2.splat(0.0);
-    for (let i = 0; i < count; i += 2) {
-      const q = f64x2.add(
-        pair(Q_NEXT + i),
-        f64x2.add(f64x2.mul(pair(T_B1F + i), Fv), f64x2.mul(pair(T_B1M + i), Mv)),
-      );
-      const p = f64x2.add(
-        pair(P_NEXT + i),
-        f64x2.add(f64x2.mul(pair(T_D1F + i), Fv), f64x2.mul(pair(T_D1M + i), Mv)),
-      );
-      v128.store(<usize>(Q_MODE + i) << 3, q);
-      v128.store(<usize>(P_MODE + i) << 3, p);
-      const square = f64x2.mul(p, p);
-      squares = f64x2.add(squares, square);
-      losses = f64x2.add(losses, f64x2.mul(pair(LOSS_RATE + i), square));
-      gasLosses = f64x2.add(gasLosses, f64x2.mul(pair(GAS_LOSS_RATE + i), square));
-    }
-    const slopeEnd = slope + slopePerForce * F + slopePerMoment * M;
-    const yEnd = yFree + padPerForce * F;
-    const speedEnd = speedFree + speedPerForce * F;
-    let reason = 0.0;
-    if (electric) finish(slopeEnd - slope0, slopeEnd, slope + slopePerMoment * get(MOMENT));
-    put(KINETIC, 0.5 * lanes(squares));
-    const gasLoss = lanes(gasLosses);
-    const structural = lanes(losses) - gasLoss;
-    add(E_STRUCTURAL, half * (structural + get(R_STRUCTURAL)));
-    add(E_GAS_DAMPING, half * (gasLoss + get(R_GAS_DAMPING)));
-    put(R_STRUCTURAL, structural);
-    put(R_GAS_DAMPING, gasLoss);
-    if (seated) {
-      const contactLoss = -(contact - elastic) * speedEnd;
-      const gasIn = gas * speedEnd;
-      const filmLoss = -film * speedEnd;
-      const stickLoss = -stick * speedEnd;
-      add(E_CONTACT, half * (contactLoss + get(R_CONTACT)));
-      add(E_GAS_IN, half * (gasIn + get(R_GAS_IN)));
-      add(E_FILM, half * (filmLoss + get(R_FILM)));
-      add(E_STICK, half * (stickLoss + get(R_STICK)));
-      put(R_CONTACT, contactLoss);
-      put(R_GAS_IN, gasIn);
-      put(R_FILM, filmLoss);
-      put(R_STICK, stickLoss);
-      put(CONTACT, contact);
-      put(GAS_FORCE, gas);
-      const surface = get(SURFACE);
-      const touches = yEnd < surface;
-      if (touches && get(TOUCHING) == 0.0) {
-        add(CONTACTS, 1.0);
-        put(IMPACT_SPEED, max<f64>(get(IMPACT_SPEED), get(MEETING)));
-      }
-      if (get(STUCK) != 0.0 && yEnd - surface > get(STICK_STRETCH)) put(STUCK, 0.0);
-      put(TOUCHING, touches ? 1.0 : 0.0);
-    }
-    add(E_MOMENT, 0.5 * (M + get(MOMENT)) * (slopeEnd - slope0));
-    put(FORCE, F);
-    put(Y, yEnd);
-    put(SPEED, speedEnd);
-    put(SLOPE, slopeEnd);
-    put(MOMENT, M);
-    if (gassed && gasStep(h) && reason == 0.0) reason = 3.0;
     add(DRIVE_NEXT, get(DRIVE_SLOPE));
-    if (!(abs<f64>(yEnd) < Infinity) || !(abs<f64>(M) < Infinity)) {
+    if (!(abs<f64>(get(Y)) < Infinity) || !(abs<f64>(get(MOMENT)) < Infinity)) {
       put(REASON, 4.0);
       return n + 1;
     }

@@ -160,8 +160,14 @@ function jacobi(a: i32, z: i32): void {
   }
 }
 
-/** Modes, step matrices and what the slope does, for the slot in hand. */
+/** What the slot in hand lacks: modes where the tangents are new, matrices where the step is. */
 function freshen(): void {
+  const stale = get(slot + M_STALE);
+  if (stale == 1.0) networkModes();
+  if (stale != 0.0) stepMatrices();
+}
+
+function networkModes(): void {
   const a = ROOM;
   const z = ROOM + MAX_NODES * MAX_NODES;
   for (let i = 0; i < nodes; i++)
@@ -182,12 +188,6 @@ function freshen(): void {
       put(a + j * MAX_NODES + i, mean);
     }
   jacobi(a, z);
-  const h = get(STEP);
-  for (let i = 0; i < nodes; i++)
-    for (let k = 0; k < nodes; k++) {
-      put(slot + M_P + i * MAX_NODES + k, 0.0);
-      put(slot + M_S + i * MAX_NODES + k, 0.0);
-    }
   const vectors = slot + M_VECTORS;
   const projections = slot + M_PROJECTIONS;
   for (let j = 0; j < nodes; j++) {
@@ -206,6 +206,21 @@ function freshen(): void {
         sum += get(z + k * MAX_NODES + j) * get(NODE_L + i * MAX_NODES + k);
       put(projections + j * MAX_NODES + i, sum);
     }
+  }
+}
+
+/** v_1 = P v_0 + S w over a step, and what the slope's change does. */
+function stepMatrices(): void {
+  const h = get(STEP);
+  const vectors = slot + M_VECTORS;
+  const projections = slot + M_PROJECTIONS;
+  for (let i = 0; i < nodes; i++)
+    for (let k = 0; k < nodes; k++) {
+      put(slot + M_P + i * MAX_NODES + k, 0.0);
+      put(slot + M_S + i * MAX_NODES + k, 0.0);
+    }
+  for (let j = 0; j < nodes; j++) {
+    const lambda = get(slot + M_LAMBDA + j);
     const e = NativeMath.exp(-lambda * h);
     const g = h * phi1(lambda * h);
     for (let i = 0; i < nodes; i++) {

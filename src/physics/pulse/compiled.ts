@@ -15,6 +15,8 @@ declare const WebAssembly: WebAssemblyHost | undefined;
 
 export interface CompiledKernel {
   run(steps: number, index: number, capacity: number): number;
+  /** Called by the kernel for the strip's tables of a part of a step; set by who runs it. */
+  part: (h: number) => void;
   /** The kernel's memory, with room for so many doubles; a view is stale after it grew. */
   doubles(count: number): Float64Array;
 }
@@ -54,10 +56,17 @@ export function compiledKernel(): CompiledKernel | null {
   try {
     if (typeof WebAssembly === "undefined") throw new RangeError("no WebAssembly");
     module ??= new WebAssembly.Module(fromBase64(KERNEL_CODE));
-    const { exports } = new WebAssembly.Instance(module, { env: { abort: () => undefined } });
+    const env = {
+      abort: () => undefined,
+      part: (h: number) => {
+        kept?.part(h);
+      },
+    };
+    const { exports } = new WebAssembly.Instance(module, { env });
     const memory = exports.memory as Memory;
     kept = {
       run: exports.run as CompiledKernel["run"],
+      part: () => undefined,
       doubles(count) {
         const missing = count * 8 - memory.buffer.byteLength;
         if (missing > 0) memory.grow(Math.ceil(missing / PAGE));

@@ -2,7 +2,7 @@ import type { Second } from "../../units/aliases.ts";
 import { type CompiledKernel, compiledKernel } from "./compiled.ts";
 import { loadRun, loadState, storeState } from "./fastMemory.ts";
 import { renewGas } from "./gasFlow.ts";
-import { comesIn, driveAt, gridStep } from "./kernel.ts";
+import { comesIn, driveAt, giveCommand, goOn } from "./kernel.ts";
 import { at, BOUNDS } from "./layout.ts";
 import type { DriveCommand, PulseModel } from "./model.ts";
 import { recordInto, type Series, seriesColumns } from "./series.ts";
@@ -60,31 +60,32 @@ export function advanceRecorded(
   if (kernel !== null) loadRun(kernel, run, (columns.length + 1) * capacity);
   let next = 0;
   let n = 0;
+  /** How far grid step n has come. */
+  let done = 0;
   /** Steps that only the plain step should take before the compiled one is asked again. */
   let patience = 0;
   while (n < steps) {
     while (coming < stops.length && stops[coming]! <= n) coming++;
     const stop = Math.min(steps, stops[coming] ?? steps);
-    let quiet = n;
-    if (
-      kernel !== null &&
-      patience === 0 &&
-      state.fine === 0 &&
-      state.electric?.output !== "limited"
-    )
-      quiet = commandedStep(commands[next], n, stop, h);
-    if (kernel !== null && quiet > n) {
+    if (comesIn(commands[next], n, h)) {
+      done = giveCommand(run, state, commands, next, n, done);
+      next++;
+      continue;
+    }
+    if (kernel !== null && patience === 0 && common(state, done)) {
       const from = n;
-      const reason = stretch(kernel, run, state, commands, next, n, quiet - n, recording, (to) => {
-        n = to;
-      });
+      const quiet = commandedStep(commands[next], n, stop, h);
+      const reached = stretch(kernel, run, state, commands, next, n, done, quiet - n, recording);
+      n += reached.steps;
       copyRows(kernel, columns, recording.kinetic, capacity, from, n);
       state.time = start + n * h;
       if (failed(state)) return;
-      if (reason === 3 && model.seat !== null) renewGas(state, model.seat);
-      if (reason === 1) patience = n === from ? 4 : 1;
+      if (reached.reason === 3 && model.seat !== null) renewGas(state, model.seat);
+      if (reached.reason === 1) patience = n === from && reached.done === done ? 4 : 1;
+      done = reached.done;
     } else {
-      next = gridStep(run, state, commands, next, n);
+      goOn(run, state, commands, next, n, done, h);
+      done = 0;
       n++;
       if (patience > 0) patience--;
       state.time = start + n * h;
@@ -92,9 +93,14 @@ export function advanceRecorded(
       record(state, n);
       if (recording.kinetic !== undefined) recording.kinetic[n] = kineticEnergy(state);
     }
-    if (n === stop && n === stops[coming]) recording.visit?.(state, n);
+    if (done === 0 && n === stop && n === stops[coming]) recording.visit?.(state, n);
   }
 }
+
+/** Whether the compiled step can go on from here: no limiter acts, and a drawn voltage runs on whole steps. */
+const common = ({ electric, fine }: PulseState, done: Second): boolean =>
+  electric === null ||
+  (electric.output !== "limited" && (electric.commanded !== "wave" || (done === 0 && fine === 0)));
 
 /** The first grid step from n on, up to `stop`, in which the command comes. */
 function commandedStep(command: DriveCommand | undefined, n: number, stop: number, h: Second) {
@@ -104,7 +110,7 @@ function commandedStep(command: DriveCommand | undefined, n: number, stop: numbe
   return Math.min(stop, guess);
 }
 
-/** Runs up to `steps` with the compiled step; tells the grid step reached, gives why it stopped. */
+/** Runs up to `steps` with the compiled step: how many it took, how far it is in the next one, why it stopped. */
 function stretch(
   kernel: CompiledKernel,
   run: Run,
@@ -112,23 +118,22 @@ function stretch(
   commands: readonly DriveCommand[],
   next: number,
   n: number,
+  done: Second,
   steps: number,
-  recording: Recording,
-  reached: (n: number) => void,
-): number {
-  const { series, rest } = recording;
+  { series, rest }: Recording,
+): { steps: number; done: Second; reason: number } {
   const x = kernel.doubles(0);
-  if (!loadState(x, run, state, rest)) return 1;
+  if (!loadState(x, run, state, rest)) return { steps: 0, done, reason: 1 };
+  x[at("DONE")] = done;
   const { electric } = state;
   if (electric !== null && electric.commanded === "wave") {
     const middle = driveAt(commands, next, (n + 0.5) * run.h);
     x[at("DRIVE_NEXT")] = middle;
     x[at("DRIVE_SLOPE")] = driveAt(commands, next, (n + 1.5) * run.h) - middle;
   }
-  const done = kernel.run(steps, n, series.count);
+  const taken = kernel.run(steps, n, series.count);
   storeState(x, run, state);
-  reached(n + done);
-  return x[at("REASON")]!;
+  return { steps: taken, done: x[at("DONE")]!, reason: x[at("REASON")]! };
 }
 
 function copyRows(

@@ -1,8 +1,9 @@
 import { gaussLegendre } from "../../numerics/legendre.ts";
 import type { CompiledKernel } from "./compiled.ts";
 import { loadElectric, storeElectric } from "./fastElectric.ts";
-import { at, BOUNDS } from "./layout.ts";
-import { STRIDE } from "./oscillator.ts";
+import { partOf } from "./kernel.ts";
+import { at, BOUNDS, STEP_ANSWERS, STEP_TABLES } from "./layout.ts";
+import { type OscillatorStep, STRIDE } from "./oscillator.ts";
 import type { Energies, PulseState, Run } from "./state.ts";
 
 /** For integrals over a step, as the plain one takes them. */
@@ -16,16 +17,15 @@ export function loadRun(kernel: CompiledKernel, run: Run, room: number): void {
   const set = (name: string, value: number) => {
     x[at(name)] = value;
   };
-  set("STEP", h);
-  set("PER_STEP", 1 / h);
+  set("GRID", h);
   const count = strip.count + (strip.count % 2);
   set("COORDINATES", count);
-  const tables = ["A", "B", "C", "D", "B0F", "B0M", "B1F", "B1M", "D0F", "D0M", "D1F", "D1M"];
-  tables.forEach((name, column) => {
-    const base = at(`T_${name}`);
-    x[base + count - 1] = 0;
-    for (let i = 0; i < strip.count; i++) x[base + i] = whole.table[i * STRIDE + column]!;
-  });
+  loadTables(x, whole, strip.count, 0, 0);
+  set("PART", 0);
+  kernel.part = (length) => {
+    const part = partOf(run, length);
+    loadTables(kernel.doubles(0), part, strip.count, at("TABLES"), at("ANSWERS"));
+  };
   for (const name of ["Q_MODE", "P_MODE", "PAD_SHAPE", "JUMP_SHAPE", "LOSS_RATE", "GAS_LOSS_RATE"])
     x[at(name) + count - 1] = 0;
   for (let i = 0; i < strip.count; i++) {
@@ -35,12 +35,6 @@ export function loadRun(kernel: CompiledKernel, run: Run, room: number): void {
     x[at("LOSS_RATE") + i] = rate;
     x[at("GAS_LOSS_RATE") + i] = rate * strip.gasShare[i]!;
   }
-  set("PAD_PER_FORCE", whole.padPerForce);
-  set("PAD_PER_MOMENT", whole.padPerMoment);
-  set("SLOPE_PER_FORCE", whole.slopePerForce);
-  set("SLOPE_PER_MOMENT", whole.slopePerMoment);
-  set("SPEED_PER_FORCE", whole.speedPerForce);
-  set("SPEED_PER_MOMENT", whole.speedPerMoment);
   set("BOOKS", 1);
   RULE.nodes.forEach((t, k) => {
     x[at("GAUSS_T") + k] = 0.5 * (1 + t);
@@ -83,6 +77,22 @@ export function loadRun(kernel: CompiledKernel, run: Run, room: number): void {
   }
 }
 
+/** The strip's tables of one step, `tables` and `answers` behind those of the whole one. */
+function loadTables(
+  x: Float64Array,
+  step: OscillatorStep,
+  count: number,
+  tables: number,
+  answers: number,
+): void {
+  STEP_TABLES.forEach((name, column) => {
+    const base = tables + at(`T_${name}`);
+    for (let i = 0; i < count; i++) x[base + i] = step.table[i * STRIDE + column]!;
+    if (count % 2 === 1) x[base + count] = 0;
+  });
+  for (const [name, key] of STEP_ANSWERS) x[answers + at(name)] = step[key];
+}
+
 /** Names of the plain numbers of a state in memory. */
 const NUMBERS: readonly (readonly [string, keyof PulseState])[] = [
   ["FORCE", "force"],
@@ -103,6 +113,8 @@ const NUMBERS: readonly (readonly [string, keyof PulseState])[] = [
   ["PLENUM_LOSS", "plenumLoss"],
   ["CHAMBER", "chamber"],
   ["MASS", "mass"],
+  ["FINE", "fine"],
+  ["GROWTH", "growth"],
 ];
 
 const ENERGIES: readonly (readonly [string, keyof Energies])[] = [
@@ -123,6 +135,8 @@ let tableInMemory: unknown = null;
 /** Loads the state; false: it does not fit into memory. */
 export function loadState(x: Float64Array, run: Run, state: PulseState, rest: number): boolean {
   const values = state as unknown as Record<string, number>;
+  x[at("STEP")] = run.h;
+  x[at("PER_STEP")] = 1 / run.h;
   for (const [place, key] of numbers) x[place] = values[key]!;
   for (const [e, r, key] of energies) {
     x[e] = state.energy[key];

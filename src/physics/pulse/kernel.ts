@@ -5,6 +5,7 @@ import { command, limitHolds, outputTimeConstant } from "./electricOutput.ts";
 import type { Electric } from "./electricState.ts";
 import { beginStep, finishStep } from "./electricStep.ts";
 import { gasStep, plenumAhead } from "./gasFlow.ts";
+import { STEP_RULES } from "./layout.ts";
 import type { DriveCommand, PulseModel } from "./model.ts";
 import { type OscillatorStep, oscillatorStep, STRIDE } from "./oscillator.ts";
 import { padTable } from "./padTable.ts";
@@ -34,8 +35,7 @@ export function newRun(model: PulseModel, h: Second, like?: Run): Run {
   };
 }
 
-/** A command nearer to a grid time than this share of the step is on it. */
-const ON_GRID = 1e-6;
+const { ON_GRID } = STEP_RULES;
 
 /**
  * Runs `steps` grid steps from the state's time, with the commands (times from that start, rising), and calls
@@ -70,41 +70,65 @@ export function gridStep(
   first: number,
   n: number,
 ): number {
-  const { h } = run;
-  const from = n * h;
   let next = first;
   let done = 0;
-  const goTo = (end: Second) => {
-    while (end - done > ON_GRID * h) {
-      const knee = state.electric === null ? Number.POSITIVE_INFINITY : limitHolds(state.electric);
-      const wanted = Math.min(state.fine === 0 ? h : state.fine, Math.max(knee, SHORTEST_PART * h));
-      const whole = wanted >= end - done;
-      const length = whole ? end - done : wanted;
-      const at = length === h ? run.whole : partOf(run, length);
-      step(run, state, at, commands, next, from + done);
-      done = whole ? end : done + length;
-      state.fine *= state.growth;
-      if (state.fine >= h) state.fine = 0;
-    }
-  };
-  while (comesIn(commands[next], n, h)) {
-    goTo(Math.max(0, commands[next]!.time - from));
-    const { state: wanted, voltage = 0 } = commands[next]!;
-    if (state.electric !== null) {
-      command(state.electric, wanted, voltage);
-      followEdge(state, state.electric, h);
-    }
+  while (comesIn(commands[next], n, run.h)) {
+    done = giveCommand(run, state, commands, next, n, done);
     next++;
   }
-  goTo(h);
+  goOn(run, state, commands, next, n, done, run.h);
   return next;
+}
+
+/** Goes on in grid step n from `done` to the next command, which comes in it, and gives it; where that is. */
+export function giveCommand(
+  run: Run,
+  state: PulseState,
+  commands: readonly DriveCommand[],
+  next: number,
+  n: number,
+  done: Second,
+): Second {
+  const { time, state: wanted, voltage = 0 } = commands[next]!;
+  const at = goOn(run, state, commands, next, n, done, Math.max(0, time - n * run.h));
+  if (state.electric !== null) {
+    command(state.electric, wanted, voltage);
+    followEdge(state, state.electric, run.h);
+  }
+  return at;
+}
+
+/** Goes on in grid step n from `done` to `end`, in parts where an edge is followed; where that is. */
+export function goOn(
+  run: Run,
+  state: PulseState,
+  commands: readonly DriveCommand[],
+  next: number,
+  n: number,
+  done: Second,
+  end: Second,
+): Second {
+  const { h } = run;
+  let at = done;
+  while (end - at > ON_GRID * h) {
+    const knee = state.electric === null ? Number.POSITIVE_INFINITY : limitHolds(state.electric);
+    const wanted = Math.min(state.fine === 0 ? h : state.fine, Math.max(knee, SHORTEST_PART * h));
+    const whole = wanted >= end - at;
+    const length = whole ? end - at : wanted;
+    const taken = length === h ? run.whole : partOf(run, length);
+    step(run, state, taken, commands, next, n * h + at);
+    at = whole ? end : at + length;
+    state.fine *= state.growth;
+    if (state.fine >= h) state.fine = 0;
+  }
+  return at;
 }
 
 /** Steps kept before they are made anew. */
 const PARTS_KEPT = 512;
 
 /** The strip's step over a part of the grid's. */
-function partOf(run: Run, length: Second): OscillatorStep {
+export function partOf(run: Run, length: Second): OscillatorStep {
   let part = run.parts.get(length);
   if (part === undefined) {
     if (run.parts.size >= PARTS_KEPT) run.parts.clear();
@@ -174,7 +198,6 @@ function step(
   const { q, p, electric } = state;
   const { count } = strip;
   const { pad, jump } = strip;
-{const C=((globalThis as any).C ??= {}); C.parts=(C.parts??0)+1;}
   const F0 = state.force;
   const M0 = state.moment;
   // Free part and start forces.

@@ -28,6 +28,8 @@ export const STEP_RULES = {
   CHORDS: 2,
   /** Position to which the rounds of the force at the pad settle, m. */
   SETTLED: 1e-13,
+  /** Time nearer to a grid time than this share of the step is on it. */
+  ON_GRID: 1e-6,
   /** Impacts slower than this are damped as one of this speed, m/s. */
   SLOW: 1e-3,
   /** Change of the chamber's share of the plenum pressure that asks for a new gas table. */
@@ -105,25 +107,42 @@ const L = BOUNDS.MAX_LAYERS;
 
 /** Single numbers. */
 const SCALARS =
-  `REASON RENEWED BOOKS STEP PER_STEP COORDINATES NODES LAYERS RAILS HAS_SEAT HAS_GAS HAS_CHAMBER HAS_ELECTRIC
+  `REASON RENEWED BOOKS GRID DONE FINE GROWTH PART STEP PER_STEP COORDINATES NODES LAYERS RAILS HAS_SEAT HAS_GAS HAS_CHAMBER HAS_ELECTRIC
   FORCE MOMENT SLOPE Y SPEED KINETIC SURFACE ZERO HUNT HUNT_FACTOR MEETING IMPACT_SPEED CONTACT CONTACTS
   GAS_FORCE FLOW PLENUM CHAMBER MASS REST_MOMENT TOUCHING STUCK STICK_FORCE STICK_STRETCH SQUEEZE
-  SQUEEZE_GAP SQUEEZE_MAX PAD_PER_FORCE PAD_PER_MOMENT SLOPE_PER_FORCE SLOPE_PER_MOMENT
-  SPEED_PER_FORCE SPEED_PER_MOMENT PAD_PER_DEPTH GAS_TOP GAS_CLOSED GAS_PLENUM GAS_RATIO 
+  SQUEEZE_GAP SQUEEZE_MAX PAD_PER_DEPTH GAS_TOP GAS_CLOSED GAS_PLENUM GAS_RATIO 
   PLENUM_MASS PLENUM_LOSS PLENUM_KIND PLENUM_DROP PLENUM_OUT PLENUM_PER_GAS PLENUM_RATE PLENUM_DECAY PLENUM_SET CHAMBER_RATE CHAMBER_DECAY CHAMBER_BASE
   CHAMBER_SOURCE KAPPA KAPPA_ALL SLOT_COUNT SLOT_NOW DRIVE DRIVE_NEXT DRIVE_SLOPE CLOSE_LIMIT LAST_STEP
   OUTPUT_STATE OUTPUT_NODE HIGH_NODE LOW_NODE G_HIGH G_LOW CURRENT_MAX COMMANDED_OFF
   E_GAS_IN E_STRUCTURAL E_GAS_DAMPING E_CONTACT E_FILM E_STICK E_MOMENT
   R_GAS_IN R_STRUCTURAL R_GAS_DAMPING R_CONTACT R_FILM R_STICK`.split(/\s+/);
 
+/** Tables of a step of the strip, in the order of its columns. */
+export const STEP_TABLES = ["A", "B", "C", "D", "B0F", "B0M", "B1F", "B1M", "D0F", "D0M"].concat([
+  "D1F",
+  "D1M",
+]);
+
+/** Its answers to force and moment. */
+export const STEP_ANSWERS = [
+  ["PAD_PER_FORCE", "padPerForce"],
+  ["PAD_PER_MOMENT", "padPerMoment"],
+  ["SLOPE_PER_FORCE", "slopePerForce"],
+  ["SLOPE_PER_MOMENT", "slopePerMoment"],
+  ["SPEED_PER_FORCE", "speedPerForce"],
+  ["SPEED_PER_MOMENT", "speedPerMoment"],
+] as const;
+
 const ARRAYS: readonly (readonly [string, number])[] = [
   ...["Q_MODE", "P_MODE", "Q_NEXT", "P_NEXT", "PAD_SHAPE", "JUMP_SHAPE", "LOSS_RATE"].map(
     (name) => [name, N] as const,
   ),
   ["GAS_LOSS_RATE", N],
-  ...["A", "B", "C", "D", "B0F", "B0M", "B1F", "B1M", "D0F", "D0M", "D1F", "D1M"].map(
-    (name) => [`T_${name}`, N] as const,
-  ),
+  // Of the whole step; behind them the same of the part in hand.
+  ...STEP_TABLES.map((name) => [`T_${name}`, N] as const),
+  ["PART_TABLES", STEP_TABLES.length * N],
+  ...STEP_ANSWERS.map(([name]) => [name, 2] as const),
+  ["PART_ANSWERS", STEP_ANSWERS.length * 2],
   ...["V", "V_A", "W", "A_SLOPE", "RHO", "RHO_NEXT"].map((name) => [name, M] as const),
   ["INCIDENCE", L * M],
   ["C_E", L * L],
@@ -196,6 +215,8 @@ function offsets(): Record<string, number> {
   out.SUPPLY_SIZE = sizeOf(S_FIELDS);
   out.SLOT_SIZE = sizeOf(M_FIELDS);
   out.POWER_SIZE = POWER_SIZE;
+  out.TABLES = STEP_TABLES.length * N;
+  out.ANSWERS = STEP_ANSWERS.length * 2;
   return out;
 }
 
