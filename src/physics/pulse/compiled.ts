@@ -64,13 +64,17 @@ export function compiledKernel(): CompiledKernel | null {
     };
     const { exports } = new WebAssembly.Instance(module, { env });
     const memory = exports.memory as Memory;
+    let view = new Float64Array(memory.buffer);
     kept = {
       run: exports.run as CompiledKernel["run"],
       part: () => undefined,
       doubles(count) {
-        const missing = count * 8 - memory.buffer.byteLength;
-        if (missing > 0) memory.grow(Math.ceil(missing / PAGE));
-        return new Float64Array(memory.buffer);
+        const missing = count * 8 - view.byteLength;
+        if (missing > 0) {
+          memory.grow(Math.ceil(missing / PAGE));
+          view = new Float64Array(memory.buffer);
+        }
+        return view;
       },
     };
   } catch {

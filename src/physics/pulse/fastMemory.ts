@@ -9,9 +9,13 @@ import type { Energies, PulseState, Run } from "./state.ts";
 /** For integrals over a step, as the plain one takes them. */
 const RULE = gaussLegendre(8);
 
+let runInMemory: Run | null = null;
+
 /** What stays for the whole run. */
 export function loadRun(kernel: CompiledKernel, run: Run, room: number): void {
   const x = kernel.doubles(at("SERIES") + room);
+  if (runInMemory === run) return;
+  runInMemory = run;
   const { model, whole, h } = run;
   const { strip, seat, chamber, plenum, circuit, electrics } = model;
   const set = (name: string, value: number) => {
