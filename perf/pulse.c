@@ -97,6 +97,7 @@ static int commands;
 typedef struct {
   int present, direction, top_count;
   double density, reach, q, v, dissipated, work;
+  double from_q, from_v, closes, booked;
   double rq[DEPTH], rv[DEPTH];
 } Loop;
 
@@ -109,7 +110,21 @@ static inline double loss(double k, double R, double width) {
   const double w = fmin(width, 2 * R);
   return k * w * w * w / 24 + 0.5 * k * R * R * (width - w);
 }
-static double peek(const Loop *l, double q) {
+/** The branch in hand, from the last reversal on. */
+static void open_branch(Loop *l) {
+  const int top = l->top_count - 1;
+  l->from_q = l->rq[top];
+  l->from_v = l->rv[top];
+  l->closes = top > 0 ? fabs(l->rq[top - 1] - l->rq[top]) : INFINITY;
+  l->booked = fabs(l->q - l->from_q);
+}
+static void book_branch(Loop *l) {
+  const double k = l->density, R = l->reach, width = fabs(l->q - l->from_q);
+  l->dissipated += loss(k, R, width) - loss(k, R, l->booked);
+  l->work += l->direction * l->from_v * (width - l->booked) + area(k, R, width) - area(k, R, l->booked);
+  l->booked = width;
+}
+static double peek_far(const Loop *l, double q) {
   const double k = l->density, R = l->reach, width = fabs(q - l->q);
   int sign = l->direction, top = l->top_count - 1;
   if ((q - l->q) * sign < 0) {
@@ -124,7 +139,13 @@ static double peek(const Loop *l, double q) {
   }
   return l->rv[top] + sign * rise(k, R, fabs(q - l->rq[top]));
 }
-static void move(Loop *l, double q) {
+static inline double peek(const Loop *l, double q) {
+  const double width = (q - l->from_q) * l->direction;
+  if ((q - l->q) * l->direction >= 0 && width <= l->closes)
+    return l->from_v + l->direction * rise(l->density, l->reach, width);
+  return peek_far(l, q);
+}
+static void move_far(Loop *l, double q) {
   const double k = l->density, R = l->reach;
   double step = q - l->q;
   if (step == 0) return;
@@ -158,8 +179,19 @@ static void move(Loop *l, double q) {
     if (step == 0) return;
   }
 }
+static inline void move(Loop *l, double q) {
+  const double width = (q - l->from_q) * l->direction;
+  if ((q - l->q) * l->direction >= 0 && width < l->closes) {
+    l->q = q;
+    l->v = l->from_v + l->direction * rise(l->density, l->reach, width);
+    return;
+  }
+  book_branch(l);
+  move_far(l, q);
+  open_branch(l);
+}
 static inline double slope_of(const Loop *l) {
-  const double width = fabs(l->q - l->rq[l->top_count - 1]);
+  const double width = (l->q - l->from_q) * l->direction;
   return width >= 2 * l->reach ? 0 : l->density * (l->reach - 0.5 * width);
 }
 
@@ -220,7 +252,7 @@ typedef struct {
   double v[MN], ql[ML], qp[ML], r[ML], rp[ML], rho[MN], K[ML], Kp[ML], dq[ML], dqp[ML], last_step;
   Loop series[ML], parallel[ML];
   int output, output_sign, commanded, supply[MR], supply_sign[MR];
-  double moment, slope, y, speed, force, contact, gas, flow, plenum, chamber, surface, hunt, meeting;
+  double moment, slope, y, speed, force, contact, gas, flow, plenum, plenum_gas, plenum_loss, chamber, surface, hunt, meeting;
   double mass, impact, fine, growth, kinetic;
   int touching, stuck, contacts;
   double e_gas, e_struct, e_damp, e_contact, e_film, e_stick, e_moment;
@@ -711,18 +743,22 @@ static void propagate(const Step *t) {
 static void fill_source(const Step *t, double h) {
   for (int i = 0; i < nodes; i++) w[i] = t->eigen->net->source[i] + (rho_next[i] - s.rho[i]) / h;
 }
+static int branched;
+static double ahead[ML], ahead_p[ML];
 static void try_step(double h) {
-  for (int k = 0; k < layers; k++) {
+  for (int k = 0; branched && k < layers; k++) {
     if (s.series[k].present) {
       const double q = s.ql[k] + s.dq[k];
+      ahead[k] = q;
       r_next[k] = peek(&s.series[k], q) - s.K[k] * q;
     }
     if (s.parallel[k].present) {
       const double q = s.qp[k] + s.dqp[k];
+      ahead_p[k] = q;
       rp_next[k] = peek(&s.parallel[k], q) - s.Kp[k] * q;
     }
   }
-  rho_into(r_next, rp_next, rho_next);
+  if (branched) rho_into(r_next, rp_next, rho_next);
   Step *t = step_for(h);
   for (int pass = 0;; pass++) {
     fill_source(t, h);
@@ -732,11 +768,16 @@ static void try_step(double h) {
   }
   active = t;
 }
+/** No slope is steeper than that at a reversal. */
+static inline int off(const Loop *l, double q, double expected, double K, double r, double limit) {
+  return fabs(q - expected) * l->density * l->reach > limit && fabs(peek_far(l, q) - K * q - r) > limit;
+}
 static double over(const Loop *l, double from, double change, double now) {
   if (!l->present) return 0;
-  return fabs(change) > 1e-9 * l->reach ? (peek(l, from + change) - peek(l, from)) / change : now;
+  return fabs(change) > 1e-9 * l->reach ? (peek_far(l, from + change) - peek_far(l, from)) / change : now;
 }
 static int turns(double slope) {
+  if (!branched) return 0;
   int far = 0;
   const double limit = close_share * scale_v;
   for (int k = 0; k < layers; k++) {
@@ -748,12 +789,12 @@ static int turns(double slope) {
     if (s.series[k].present) {
       double q = theta_e[k] * slope;
       for (int j = 0; j < layers; j++) q += Ce[k][j] * (delta_v[j] - r_next[j]);
-      if (fabs(peek(&s.series[k], q) - s.K[k] * q - r_next[k]) > limit) far = 1;
+      if (off(&s.series[k], q, ahead[k], s.K[k], r_next[k], limit)) far = 1;
       s.dq[k] = q - s.ql[k];
     }
     if (s.parallel[k].present) {
       const double q = Cp[k] * (delta_v[k] - rp_next[k]);
-      if (fabs(peek(&s.parallel[k], q) - s.Kp[k] * q - rp_next[k]) > limit) far = 1;
+      if (off(&s.parallel[k], q, ahead_p[k], s.Kp[k], rp_next[k], limit)) far = 1;
       s.dqp[k] = q - s.qp[k];
     }
   }
@@ -828,16 +869,19 @@ static void finish_step(double h, double change, double slope) {
     gather(active);
     for (int i = 0; i < nodes; i++) s.v[i] = va[i] - active->per_slope[i] * change;
   }
-  memcpy(s.rho, rho_next, sizeof s.rho);
-  memcpy(s.r, r_next, sizeof s.r);
-  memcpy(s.rp, rp_next, sizeof s.rp);
+  if (branched) {
+    memcpy(s.rho, rho_next, sizeof s.rho);
+    memcpy(s.r, r_next, sizeof s.r);
+    memcpy(s.rp, rp_next, sizeof s.rp);
+  }
   for (int k = 0; k < layers; k++) {
     double sum = 0;
     for (int i = 0; i < nodes; i++) sum += incidence[k][i] * s.v[i];
     delta_v[k] = sum;
   }
   int again = 0;
-  for (int k = 0; k < layers; k++) {
+  // Charges without hysteresis follow the potentials.
+  for (int k = 0; branched && k < layers; k++) {
     double q = theta_e[k] * slope;
     for (int j = 0; j < layers; j++) q += Ce[k][j] * (delta_v[j] - s.r[j]);
     s.dq[k] = q - s.ql[k];
@@ -907,13 +951,18 @@ static void oscillator(Oscillator *o, double h) {
 }
 
 /* Seat ---------------------------------------------------------------------------------------------------- */
-static double f_elastic, f_contact, f_gas, f_film, f_stick;
+static double f_elastic, f_contact, f_gas, f_film, f_stick, pad_slope, f_slope, ahead_pressure, ahead_gas;
 static inline double pad_force(double depth) {
-  const double x = depth * (pad_points / pad_depth);
-  if (x >= pad_points) return pad_table[2 * pad_points] + (x - pad_points) * pad_table[2 * pad_points + 1];
+  const double per_depth = pad_points / pad_depth, x = depth * per_depth;
+  if (x >= pad_points) {
+    pad_slope = pad_table[2 * pad_points + 1] * per_depth;
+    return pad_table[2 * pad_points] + (x - pad_points) * pad_table[2 * pad_points + 1];
+  }
   const int i = (int)x;
   const double t = x - i, *b = pad_table + 2 * i, d = b[2] - b[0];
-  return b[0] + t * (b[1] + t * (3 * d - 2 * b[1] - b[3] + t * (b[1] + b[3] - 2 * d)));
+  const double second = 3 * d - 2 * b[1] - b[3], third = b[1] + b[3] - 2 * d;
+  pad_slope = (b[1] + t * (2 * second + 3 * t * third)) * per_depth;
+  return b[0] + t * (b[1] + t * (second + t * third));
 }
 static inline double gas_at(const double *table, double lift) {
   const double x = gas_points * sqrt(lift / gas_top);
@@ -923,20 +972,23 @@ static inline double gas_at(const double *table, double lift) {
 }
 static double force_at(double y, double free_speed, double per_force) {
   const double lift = y - s.surface;
-  f_gas = has_gas ? (lift <= 0 ? gas_closed : gas_at(gas_force_table, lift)) * s.plenum / gas_plenum : 0;
+  f_gas = has_gas ? (lift <= 0 ? gas_closed : gas_at(gas_force_table, lift)) * ahead_pressure / gas_plenum : 0;
   f_film = f_stick = 0;
   if (lift < 0) {
     f_elastic = pad_force(-lift);
     const double damping = f_elastic * s.hunt;
-    double F = (f_elastic + f_gas - damping * free_speed) / (1 + damping * per_force);
+    const double share = 1 / (1 + damping * per_force);
+    double F = (f_elastic + f_gas - damping * free_speed) * share;
     f_contact = F - f_gas;
+    f_slope = -pad_slope * (1 - s.hunt * (free_speed + F * per_force)) * share;
     if (f_contact < 0) {
       f_contact = 0;
       F = f_gas;
+      f_slope = 0;
     }
     return F;
   }
-  f_elastic = f_contact = 0;
+  f_elastic = f_contact = f_slope = 0;
   double still = f_gas;
   if (s.stuck) {
     const double share = lift / stick_stretch;
@@ -956,7 +1008,7 @@ static double end_force(double y_free, double free_speed, double pad_f, double s
   for (int round = 1; round < 12; round++) {
     if (fabs(change * pad_f) <= 1e-13) return next;
     const double before = F, before_change = change;
-    F = next;
+    F += change / (1 - f_slope * pad_f);
     next = force_at(y_free + pad_f * F, free_speed, speed_f);
     change = next - F;
     const double bend = change - before_change;
@@ -968,31 +1020,33 @@ static double end_force(double y_free, double free_speed, double pad_f, double s
   }
   return next;
 }
-/** r^e for r near 1. */
-static inline double power_of(double r, double e) {
-  const double x = r - 1;
-  if (fabs(x) > 0.1) return pow(r, e);
-  double sum = 1;
-  for (int k = 11; k > 0; k--) sum = 1 + sum * x * (e - k + 1) / k;
-  return sum;
+/** Plenum at the end of a step. */
+static void plenum_after(double loss, double out, double h) {
+  if (plenum_feed == 0) {
+    ahead_pressure = s.plenum - loss * h;
+    ahead_gas = s.plenum_gas - out * h;
+    return;
+  }
+  const double rate = plenum_gamma * plenum_feed / plenum_volume, end = plenum_set - loss / rate;
+  ahead_pressure = end + (s.plenum - end) * exp(-rate * h);
+  ahead_gas = s.plenum_gas + (ahead_pressure - s.plenum + loss * h) / (plenum_gamma * plenum_set) - out * h;
 }
+static double out_of(double flow) { return flow * plenum_specific / (plenum_volume * plenum_set); }
 static void gas_step(double h) {
-  const double r = s.plenum / gas_plenum;
   const int held = !isfinite(plenum_volume);
-  const double scale = held ? 1 : power_of(r, (plenum_gamma + 1) / (2 * plenum_gamma));
-  const double lift = s.y - s.surface, flow = (lift <= 0 ? 0 : gas_at(gas_flow_table, lift)) * scale;
+  const double lift = s.y - s.surface;
+  double flow = 0;
+  if (lift > 0) flow = gas_at(gas_flow_table, lift) * (held ? 1 : sqrt(ahead_pressure / gas_plenum * ahead_gas));
   const double mean = 0.5 * (flow + s.flow);
   s.flow = flow;
   s.mass += mean * h;
-  if (!held) {
-    const double warm = power_of(r, (plenum_gamma - 1) / plenum_gamma);
-    const double drop = plenum_gamma * plenum_specific * warm * mean / plenum_volume;
-    if (plenum_feed == 0)
-      s.plenum -= drop * h;
-    else {
-      const double rate = plenum_gamma * plenum_feed / plenum_volume, end = plenum_set - drop / rate;
-      s.plenum = end + (s.plenum - end) * exp(-rate * h);
-    }
+  if (!held && (mean != 0 || plenum_feed != 0)) {
+    const double per_flow = plenum_gamma * plenum_specific / plenum_volume;
+    const double warm = (s.plenum + ahead_pressure) / ((s.plenum_gas + ahead_gas) * gas_plenum);
+    plenum_after(per_flow * warm * mean, out_of(mean), h);
+    s.plenum = ahead_pressure;
+    s.plenum_gas = ahead_gas;
+    s.plenum_loss = per_flow * ahead_pressure * flow / (ahead_gas * gas_plenum);
   }
   if (!has_chamber) return;
   const double rate = chamber_speed / chamber_volume, source = mean * chamber_specific / chamber_volume;
@@ -1005,7 +1059,7 @@ static void gas_step(double h) {
     s.chamber += (chamber_base + source / rate - s.chamber) * decay;
   } else
     s.chamber += source * h;
-  if (fabs(s.chamber / s.plenum - gas_ratio) > 2e-4) {
+  if (fabs(s.chamber - gas_ratio * s.plenum) > 2e-4 * s.plenum) {
     fprintf(stderr, "this run asks for a new gas table\n");
     exit(5);
   }
@@ -1028,7 +1082,8 @@ static void follow_edge(void) {
   for (int k = 0; k < layers; k++) bends |= s.series[k].present | s.parallel[k].present;
   const double tau = (bends ? 0.3 : 1.0) * output_time_constant();
   const int fast = tau < 3 * h_grid;
-  const double part = fmax((fast ? 1.0 / 30 : 1.0 / 8) * tau, 1e-3 * h_grid);
+  const double even = pow(1.1, round(log((fast ? 1.0 / 30 : 1.0 / 8) * tau) / log(1.1)));
+  const double part = fmax(even, 1e-3 * h_grid);
   if (part >= h_grid || (s.fine > 0 && s.fine <= part)) return;
   s.fine = part;
   s.growth = fast ? 1.1 : 1.3;
@@ -1061,6 +1116,8 @@ static void step(const Oscillator *o) {
   const double pad_f = o->pad_f - o->pad_m * chi, speed_f = o->speed_f - o->speed_m * chi;
   const double y_free = y + o->pad_m * moment_at, speed_free = speed + o->speed_m * moment_at;
   double F = s.force;
+  ahead_pressure = s.plenum;
+  if (has_gas && isfinite(plenum_volume)) plenum_after(s.plenum_loss, out_of(s.flow), h);
   if (has_seat) {
     const double y_end = y_free + pad_f * F;
     if (!s.touching && y_end < s.surface) {
@@ -1183,6 +1240,10 @@ static void pulse(const State *start) {
   memcpy(r_next, s.r, sizeof r_next);
   memcpy(rp_next, s.rp, sizeof rp_next);
   rho_into(s.r, s.rp, s.rho);
+  memcpy(rho_next, s.rho, sizeof rho_next);
+  branched = 0;
+  for (int k = 0; k < layers; k++)
+    if (s.series[k].present || s.parallel[k].present) branched = 1;
   oscillator(&whole, h_grid);
   int next = 0;
   for (int n = 0; n < steps; n++) {
@@ -1198,6 +1259,10 @@ static void pulse(const State *start) {
     record(n + 1);
   }
   book();
+  for (int k = 0; k < layers; k++) {
+    if (s.series[k].present) book_branch(&s.series[k]);
+    if (s.parallel[k].present) book_branch(&s.parallel[k]);
+  }
 }
 
 /* Reading --------------------------------------------------------------------------------------------------- */
@@ -1222,6 +1287,7 @@ static void loop_from(const char *name, Loop *l) {
     l->rq[i] = x[5 + 2 * i];
     l->rv[i] = x[6 + 2 * i];
   }
+  open_branch(l);
 }
 static void load(State *t) {
   memset(t, 0, sizeof *t);
@@ -1327,6 +1393,7 @@ static void load(State *t) {
     t->Kp[k] = t->parallel[k].present ? slope_of(&t->parallel[k]) : 0;
   }
   t->last_step = 1;
+  t->plenum_gas = 1;
   t->growth = 1.3;
   const double *x = list("state", NULL);
   t->moment = x[0];

@@ -1,4 +1,5 @@
 import { buildCircuit } from "../src/physics/pulse/circuit.ts";
+import { huntFactor } from "../src/physics/pulse/contact.ts";
 import { CLOSE } from "../src/physics/pulse/electricStep.ts";
 import type { Hysteresis } from "../src/physics/pulse/hysteresis.ts";
 import { STEP_RULES } from "../src/physics/pulse/layout.ts";
@@ -151,7 +152,7 @@ function seatRows(model: PulseModel, state: PulseState, put: Put): void {
   if (seat !== null) {
     const table = padTable(seat);
     put("seat", [
-      (8 * (1 - seat.restitution)) / (5 * seat.restitution),
+      huntFactor(seat.restitution),
       seat.stickForce,
       seat.stickStretch,
       seat.squeeze,
