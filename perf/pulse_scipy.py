@@ -16,11 +16,11 @@ Written from the physics, as one system of ordinary differential equations with 
             is pushed. Charges turning round are events.
   drive     node potentials; currents of supplies (limited, not sinking), diodes and switch
             (limited) are straight-line functions of the potentials
-  seat      F_el(depth) (1 + c d(depth)/dt), not below 0; c = 8 (1 - e)/(5 e v) of the speed at
-            which the pad meets its seat; meeting and leaving are events
+  seat      F_el(depth) (1 + c d(depth)/dt), not below 0; c such that the pad leaves with e times the
+            speed at which it met its seat, were it free; meeting and leaving are events
   gas       curtain and orifice in series at every call: psi(r), the middle pressure in closed form
-            where the second restriction is choked, else by scipy.optimize.brentq; plenum adiabatic,
-            chamber pumped
+            where the second restriction is choked, else by scipy.optimize.brentq; plenum
+            by first law and mass balance, fed at the set temperature; chamber pumped
   start     the seat's static law, its surface crept to it, then stiffer by the dynamic factor
 Nothing is tabulated and nothing is linearised over a step.
 """
@@ -147,6 +147,17 @@ def self_test():
     return worst < 1e-3 / 4
 
 
+def damping(e):
+    """c v for which a body that meets F_el (1 + c d(depth)/dt) at v leaves at e v.
+
+    Along the way m v dv/(1 + c v) = -F_el dx: both sides of it pass the same work of F_el.
+    """
+    if e >= 1:
+        return 0.0
+    work = lambda x, way: way * x - np.log1p(way * x)
+    return brentq(lambda x: work(x, 1.0) - work(e * x, -1.0), 1e-3 * (1 - e), (1 - 1e-12) / e, xtol=1e-15, rtol=1e-14)
+
+
 class Gas:
     def __init__(self, seat, plenum):
         self.gamma = seat["gamma"]
@@ -159,7 +170,7 @@ class Gas:
         self.orifice = seat["cd_orifice"] * self.orifice_area
         self.cd_orifice = seat["cd_orifice"]
         self.seal = np.pi / 4 * seat["seal_diameter"] ** 2
-        self.specific, self.p_start = plenum["specific"], plenum["pressure"]
+        self.specific = plenum["specific"]
 
     def psi(self, r):
         if r >= 1:
@@ -184,8 +195,8 @@ class Gas:
             return m
         return brentq(lambda m: b * self.psi(m) - m * self.psi(d / m), d, 1.0, xtol=1e-15, rtol=1e-14)
 
-    def at(self, lift, p0, pd):
-        """Force along the opening direction and mass flow."""
+    def at(self, lift, p0, pd, temperature):
+        """Force along the opening direction and mass flow; the temperature over the set one."""
         if p0 <= pd:
             return 0.0, 0.0
         if lift <= 0:
@@ -193,7 +204,6 @@ class Gas:
         curtain = self.curtain * lift
         first, second = (curtain, self.orifice) if self.closes else (self.orifice, curtain)
         m = self.middle(first, second, pd / p0)
-        temperature = (p0 / self.p_start) ** self.kappa
         flow = second * m * p0 / np.sqrt(self.specific * temperature) * self.psi(pd / (m * p0))
         if self.closes:
             return -(p0 - m * p0) * self.seal, flow
@@ -268,7 +278,7 @@ class Valve:
         self.hunt = 0.0
         self.stuck = False
         n, L, N = self.n, self.layers, self.nodes
-        at = np.cumsum([0, n, n, N, L, L, 1, 1, 1])
+        at = np.cumsum([0, n, n, N, L, L, 1, 1, 1, 1])
         self.at = [slice(a, b) for a, b in zip(at, at[1:])]
         self.size = int(at[-1])
         self.calls = 0
@@ -420,7 +430,7 @@ class Valve:
             if s:
                 gas = 0.0
                 if self.gas:
-                    gas, _ = self.gas.at(0.0, self.plenum["pressure"], s["downstream_pressure"])
+                    gas, _ = self.gas.at(0.0, self.plenum["pressure"], s["downstream_pressure"], 1.0)
                 # On the seat: flexibility (F_pad + F_gas) + y = stand-off - depth
                 miss = lambda depth: y + flexibility * (self.elastic(depth) + gas) - s["stand_off"] + depth
                 if miss(0.0) >= 0:
@@ -464,7 +474,7 @@ class Valve:
                 wanted = contact / s["dynamic_factor"]
                 depth = brentq(lambda x: self.elastic(x) - wanted, 0.0, 1e-3, xtol=1e-22, rtol=1e-15)
                 self.surface = y + depth
-            self.hunt = 8 * (1 - s["restitution"]) / (5 * s["restitution"] * s["reference_speed"])
+            self.hunt = damping(s["restitution"]) / s["reference_speed"]
             self.stuck = s["stick_force"] > 0 and contact > 0
         x = np.zeros(self.size)
         a = self.at
@@ -472,6 +482,7 @@ class Valve:
         x[a[2]], x[a[3]], x[a[4]] = v, q, qp
         x[a[6]] = self.plenum["pressure"] if self.plenum else 0.0
         x[a[7]] = self.chamber["basePressure"] if self.chamber else 0.0
+        x[a[8]] = 1.0
         self.rest = y
         return x
 
@@ -484,7 +495,8 @@ class Valve:
         self.calls += 1
         a = self.at
         q, p, v, ql, qp = x[a[0]], x[a[1]], x[a[2]], x[a[3]], x[a[4]]
-        plenum, chamber = x[a[6]][0], x[a[7]][0]
+        plenum, chamber, gas = x[a[6]][0], x[a[7]][0], x[a[8]][0]
+        warm = plenum / (self.plenum["pressure"] * gas) if self.plenum else 1.0
         out = np.empty(self.size)
         slope, slope_rate = self.jump @ q, self.jump @ p
         force = flow = 0.0
@@ -493,7 +505,7 @@ class Valve:
             force = self.pad_force(lift, speed)
             if self.gas:
                 pd = chamber if self.chamber else self.seat["downstream_pressure"]
-                push, flow = self.gas.at(0.0 if self.touching else lift, plenum, pd)
+                push, flow = self.gas.at(0.0 if self.touching else lift, plenum, pd, warm)
                 force += push
         vdot, qdot, qpdot = self.electric_rates(v, ql, qp, slope_rate)
         out[a[0]] = p
@@ -505,12 +517,13 @@ class Valve:
         )
         out[a[2]], out[a[3]], out[a[4]] = vdot, qdot, qpdot
         out[a[5]] = flow
-        out[a[6]] = out[a[7]] = 0.0
+        out[a[6]] = out[a[7]] = out[a[8]] = 0.0
         if self.plenum and self.plenum["volume"] is not None:
             g, specific, start = self.plenum["gamma"], self.plenum["specific"], self.plenum["pressure"]
-            warm = (plenum / start) ** ((g - 1) / g)
             feed = (self.plenum["feedConductance"] or 0.0) * (start - plenum)
             out[a[6]] = g / self.plenum["volume"] * (feed - specific * warm * flow)
+            # Gas over that at the start, p V/specific.
+            out[a[8]] = (feed / specific - flow) * specific / (start * self.plenum["volume"])
         if self.chamber and self.gas:
             c = self.chamber
             out[a[7]] = (flow * c["specific"] - c["pumpingSpeed"] * (chamber - c["basePressure"])) / c["volume"]
@@ -527,7 +540,7 @@ class Valve:
         out[a[3]] = out[a[4]] = volts / np.max(np.abs(self.inverse))
         out[a[5]] = 1e-10
         out[a[6]] = self.plenum["pressure"] if self.plenum else 1.0
-        out[a[7]] = 1.0
+        out[a[7]] = out[a[8]] = 1.0
         return out
 
 
@@ -631,7 +644,7 @@ def run(d, method, rtol, grid, history):
             if valve.touching:
                 speed = abs(valve.pad @ x[valve.at[1]])
                 e = valve.seat["restitution"]
-                valve.hunt = 8 * (1 - e) / (5 * e * max(speed, 1e-3))
+                valve.hunt = damping(e) / max(speed, 1e-3)
                 contacts.append({"time_s": float(t), "speed_m_s": float(speed)})
         elif hit is not None:
             hit.plays.settle(hit.extreme)

@@ -1,7 +1,10 @@
 import { useEffect, useRef, useState } from "react";
-import { readDesign } from "../../../design/readDesign.ts";
+import { type ReadResult, readDesign } from "../../../design/readDesign.ts";
 import { setText } from "../../actions.ts";
 import { set, usePage } from "../../state.ts";
+
+/** Pause in typing after which the text is read, ms. */
+const PAUSE = 60;
 
 /** The file as text, for what has no input of its own: materials, gases, comments. */
 export function TextDialog({ line }: { line: number | null }) {
@@ -17,7 +20,12 @@ export function TextDialog({ line }: { line: number | null }) {
     area.setSelectionRange(start, start + (lines[line - 1]?.length ?? 0));
     area.scrollTop = Math.max(0, (line - 6) * 18);
   }, [line]);
-  const read = readDesign(typed);
+  // Read once the text is drawn, and when typing pauses: keys must not wait for it.
+  const [read, setRead] = useState<ReadResult | null>(null);
+  useEffect(() => {
+    const timer = setTimeout(() => setRead(readDesign(typed)), PAUSE);
+    return () => clearTimeout(timer);
+  }, [typed]);
   return (
     <>
       <textarea
@@ -27,10 +35,10 @@ export function TextDialog({ line }: { line: number | null }) {
         value={typed}
         onChange={(event) => setTyped(event.target.value)}
       />
-      {read.ok ? (
+      {read === null || read.ok ? (
         <p className="quiet-text">
-          Read without a problem.
-          {read.warnings.map((warning) => ` Line ${warning.line}: ${warning.message}.`)}
+          {read === null ? "Being read." : "Read without a problem."}
+          {read?.warnings.map((warning) => ` Line ${warning.line}: ${warning.message}.`)}
         </p>
       ) : (
         <ul className="text-problems">
