@@ -40,7 +40,10 @@
   const direction = get(b + H_DIRECTION);
   const width = (q - get(b + H_FROM_Q)) * direction;
   if ((q - get(b + H_Q)) * direction >= 0.0 && width <= get(b + H_CLOSES))
-    return get(b + H_FROM_V) + direction * rise(get(b + H_DENSITY), get(b + H_REACH), width);
+    return (
+      get(b + H_FROM_V) +
+      get(b + H_SHARE) * direction * rise(get(b + H_DENSITY), get(b + H_REACH), get(b + H_WIDE) * width)
+    );
   return peekFar(b, q);
 }
 
@@ -54,30 +57,33 @@ function peekFar(b: i32, q: f64): f64 {
   let top = <i32>get(b + H_COUNT) - 1;
   if ((q - here) * direction < 0.0) {
     direction = -direction;
-    if (top == 0 || step <= abs<f64>(get(b + H_REVERSAL_Q + top) - here))
-      return get(b + H_V) + direction * rise(density, reach, step);
+    const end = top == 0 ? 2.0 * get(b + H_CENTRE_Q) - here : get(b + H_REVERSAL_Q + top);
+    if (step <= abs<f64>(end - here)) return get(b + H_V) + direction * rise(density, reach, step);
     top--;
   }
   while (top > 0) {
     const fromQ = get(b + H_REVERSAL_Q + top);
     const wide = abs<f64>(q - fromQ);
-    if (wide <= abs<f64>(get(b + H_REVERSAL_Q + top - 1) - fromQ)) break;
-    if (top == 1) return get(b + H_REVERSAL_V + 1) + direction * rise(density, reach, wide);
-    top -= 2;
+    if (wide <= abs<f64>(get(b + H_REVERSAL_Q + top - 1) - fromQ))
+      return get(b + H_REVERSAL_V + top) + direction * rise(density, reach, wide);
+    top -= top == 1 ? 1 : 2;
   }
   return (
-    get(b + H_REVERSAL_V + top) +
-    direction * rise(density, reach, abs<f64>(q - get(b + H_REVERSAL_Q + top)))
+    get(b + H_CENTRE_V) +
+    0.5 * direction * rise(density, reach, 2.0 * abs<f64>(q - get(b + H_CENTRE_Q)))
   );
 }
 
 /** The branch in hand, from the last reversal on, as `peek` and `move` use it. */
 function openBranch(b: i32): void {
   const top = <i32>get(b + H_COUNT) - 1;
-  const fromQ = get(b + H_REVERSAL_Q + top);
+  const virgin = top == 0;
+  const fromQ = get(virgin ? b + H_CENTRE_Q : b + H_REVERSAL_Q + top);
+  put(b + H_WIDE, virgin ? 2.0 : 1.0);
+  put(b + H_SHARE, virgin ? 0.5 : 1.0);
   put(b + H_FROM_Q, fromQ);
-  put(b + H_FROM_V, get(b + H_REVERSAL_V + top));
-  put(b + H_CLOSES, top > 0 ? abs<f64>(get(b + H_REVERSAL_Q + top - 1) - fromQ) : Infinity);
+  put(b + H_FROM_V, get(virgin ? b + H_CENTRE_V : b + H_REVERSAL_V + top));
+  put(b + H_CLOSES, virgin ? Infinity : abs<f64>(get(b + H_REVERSAL_Q + top - 1) - fromQ));
   put(b + H_BOOKED, abs<f64>(get(b + H_Q) - fromQ));
 }
 
@@ -87,12 +93,13 @@ function bookBranch(b: i32): void {
   const reach = get(b + H_REACH);
   const width = abs<f64>(get(b + H_Q) - get(b + H_FROM_Q));
   const before = get(b + H_BOOKED);
-  add(b + H_DISSIPATED, lossOf(density, reach, width) - lossOf(density, reach, before));
+  const wide = get(b + H_WIDE);
+  const share = get(b + H_SHARE);
+  add(b + H_DISSIPATED, share * (lossOf(density, reach, wide * width) - lossOf(density, reach, wide * before)));
   add(
     b + H_WORK,
     get(b + H_DIRECTION) * get(b + H_FROM_V) * (width - before) +
-      area(density, reach, width) -
-      area(density, reach, before),
+      share * share * (area(density, reach, wide * width) - area(density, reach, wide * before)),
   );
   put(b + H_BOOKED, width);
 }
@@ -113,7 +120,11 @@ function eachBranch(open: bool): void {
   const width = (q - get(b + H_FROM_Q)) * direction;
   if ((q - get(b + H_Q)) * direction >= 0.0 && width < get(b + H_CLOSES)) {
     put(b + H_Q, q);
-    put(b + H_V, get(b + H_FROM_V) + direction * rise(get(b + H_DENSITY), get(b + H_REACH), width));
+    put(
+      b + H_V,
+      get(b + H_FROM_V) +
+        get(b + H_SHARE) * direction * rise(get(b + H_DENSITY), get(b + H_REACH), get(b + H_WIDE) * width),
+    );
     return;
   }
   bookBranch(b);
@@ -131,6 +142,10 @@ function moveFar(b: i32, q: f64): void {
   let count = <i32>get(b + H_COUNT);
   let sign = get(b + H_DIRECTION);
   if (step * sign < 0.0) {
+    if (count == 1) {
+      put(b + H_REVERSAL_Q, 2.0 * get(b + H_CENTRE_Q) - at);
+      put(b + H_REVERSAL_V, 2.0 * get(b + H_CENTRE_V) - get(b + H_V));
+    }
     if (count == DEPTH) count -= 2;
     put(b + H_REVERSAL_Q + count, at);
     put(b + H_REVERSAL_V + count, get(b + H_V));
@@ -143,10 +158,22 @@ function moveFar(b: i32, q: f64): void {
   let work = 0.0;
   while (true) {
     const top = count - 1;
+    if (top == 0) {
+      const centre = get(b + H_CENTRE_Q);
+      const before = abs<f64>(at - centre);
+      const width = abs<f64>(q - centre);
+      gone += 0.5 * (lossOf(density, reach, 2.0 * width) - lossOf(density, reach, 2.0 * before));
+      work +=
+        sign * get(b + H_CENTRE_V) * (width - before) +
+        0.25 * (area(density, reach, 2.0 * width) - area(density, reach, 2.0 * before));
+      at = q;
+      v = get(b + H_CENTRE_V) + 0.5 * sign * rise(density, reach, 2.0 * width);
+      break;
+    }
     const fromQ = get(b + H_REVERSAL_Q + top);
     const fromV = get(b + H_REVERSAL_V + top);
     const before = abs<f64>(at - fromQ);
-    const closes = top > 0 ? abs<f64>(get(b + H_REVERSAL_Q + top - 1) - fromQ) : Infinity;
+    const closes = abs<f64>(get(b + H_REVERSAL_Q + top - 1) - fromQ);
     const wanted = abs<f64>(q - fromQ);
     const width = min<f64>(wanted, closes);
     gone += lossOf(density, reach, width) - lossOf(density, reach, before);
@@ -154,11 +181,7 @@ function moveFar(b: i32, q: f64): void {
     at = wanted <= closes ? q : fromQ + sign * width;
     v = fromV + sign * rise(density, reach, width);
     if (wanted < closes) break;
-    if (top == 1) {
-      put(b + H_REVERSAL_Q, fromQ);
-      put(b + H_REVERSAL_V, fromV);
-      count = 1;
-    } else count -= 2;
+    count -= top == 1 ? 1 : 2;
     step = q - at;
     if (step == 0.0) break;
   }
@@ -170,7 +193,7 @@ function moveFar(b: i32, q: f64): void {
 }
 
 @inline function slopeOf(b: i32): f64 {
-  const width = (get(b + H_Q) - get(b + H_FROM_Q)) * get(b + H_DIRECTION);
+  const width = get(b + H_WIDE) * (get(b + H_Q) - get(b + H_FROM_Q)) * get(b + H_DIRECTION);
   const reach = get(b + H_REACH);
   return width >= 2.0 * reach ? 0.0 : get(b + H_DENSITY) * (reach - 0.5 * width);
 }

@@ -97,7 +97,7 @@ static int commands;
 typedef struct {
   int present, direction, top_count;
   double density, reach, q, v, dissipated, work;
-  double from_q, from_v, closes, booked;
+  double centre_q, centre_v, wide, share, from_q, from_v, closes, booked;
   double rq[DEPTH], rv[DEPTH];
 } Loop;
 
@@ -113,15 +113,18 @@ static inline double loss(double k, double R, double width) {
 /** The branch in hand, from the last reversal on. */
 static void open_branch(Loop *l) {
   const int top = l->top_count - 1;
-  l->from_q = l->rq[top];
-  l->from_v = l->rv[top];
-  l->closes = top > 0 ? fabs(l->rq[top - 1] - l->rq[top]) : INFINITY;
+  l->wide = top ? 1 : 2;
+  l->share = top ? 1 : 0.5;
+  l->from_q = top ? l->rq[top] : l->centre_q;
+  l->from_v = top ? l->rv[top] : l->centre_v;
+  l->closes = top ? fabs(l->rq[top - 1] - l->rq[top]) : INFINITY;
   l->booked = fabs(l->q - l->from_q);
 }
 static void book_branch(Loop *l) {
   const double k = l->density, R = l->reach, width = fabs(l->q - l->from_q);
-  l->dissipated += loss(k, R, width) - loss(k, R, l->booked);
-  l->work += l->direction * l->from_v * (width - l->booked) + area(k, R, width) - area(k, R, l->booked);
+  const double w = l->wide, n = l->share;
+  l->dissipated += n * (loss(k, R, w * width) - loss(k, R, w * l->booked));
+  l->work += l->direction * l->from_v * (width - l->booked) + n * n * (area(k, R, w * width) - area(k, R, w * l->booked));
   l->booked = width;
 }
 static double peek_far(const Loop *l, double q) {
@@ -129,20 +132,19 @@ static double peek_far(const Loop *l, double q) {
   int sign = l->direction, top = l->top_count - 1;
   if ((q - l->q) * sign < 0) {
     sign = -sign;
-    if (top == 0 || width <= fabs(l->rq[top] - l->q)) return l->v + sign * rise(k, R, width);
+    if (width <= fabs((top ? l->rq[top] : 2 * l->centre_q - l->q) - l->q)) return l->v + sign * rise(k, R, width);
     top--;
   }
   for (; top > 0; top -= top == 1 ? 1 : 2) {
     const double wide = fabs(q - l->rq[top]);
-    if (wide <= fabs(l->rq[top - 1] - l->rq[top])) break;
-    if (top == 1) return l->rv[1] + sign * rise(k, R, wide);
+    if (wide <= fabs(l->rq[top - 1] - l->rq[top])) return l->rv[top] + sign * rise(k, R, wide);
   }
-  return l->rv[top] + sign * rise(k, R, fabs(q - l->rq[top]));
+  return l->centre_v + 0.5 * sign * rise(k, R, 2 * fabs(q - l->centre_q));
 }
 static inline double peek(const Loop *l, double q) {
   const double width = (q - l->from_q) * l->direction;
   if ((q - l->q) * l->direction >= 0 && width <= l->closes)
-    return l->from_v + l->direction * rise(l->density, l->reach, width);
+    return l->from_v + l->share * l->direction * rise(l->density, l->reach, l->wide * width);
   return peek_far(l, q);
 }
 static void move_far(Loop *l, double q) {
@@ -150,6 +152,10 @@ static void move_far(Loop *l, double q) {
   double step = q - l->q;
   if (step == 0) return;
   if (step * l->direction < 0) {
+    if (l->top_count == 1) {
+      l->rq[0] = 2 * l->centre_q - l->q;
+      l->rv[0] = 2 * l->centre_v - l->v;
+    }
     if (l->top_count == DEPTH) l->top_count -= 2;
     l->rq[l->top_count] = l->q;
     l->rv[l->top_count] = l->v;
@@ -159,9 +165,17 @@ static void move_far(Loop *l, double q) {
   const double sign = l->direction;
   for (;;) {
     const int top = l->top_count - 1;
+    if (top == 0) {
+      const double was = 2 * fabs(l->q - l->centre_q), now = 2 * fabs(q - l->centre_q);
+      l->dissipated += 0.5 * (loss(k, R, now) - loss(k, R, was));
+      l->work += 0.5 * sign * l->centre_v * (now - was) + 0.25 * (area(k, R, now) - area(k, R, was));
+      l->q = q;
+      l->v = l->centre_v + 0.5 * sign * rise(k, R, now);
+      return;
+    }
     const double from_q = l->rq[top], from_v = l->rv[top];
     const double before = fabs(l->q - from_q);
-    const double closes = top > 0 ? fabs(l->rq[top - 1] - from_q) : INFINITY;
+    const double closes = fabs(l->rq[top - 1] - from_q);
     const double wanted = fabs(q - from_q);
     const double width = fmin(wanted, closes);
     l->dissipated += loss(k, R, width) - loss(k, R, before);
@@ -169,12 +183,7 @@ static void move_far(Loop *l, double q) {
     l->q = wanted <= closes ? q : from_q + sign * width;
     l->v = from_v + sign * rise(k, R, width);
     if (wanted < closes) return;
-    if (top == 1) {
-      l->rq[0] = from_q;
-      l->rv[0] = from_v;
-      l->top_count = 1;
-    } else
-      l->top_count -= 2;
+    l->top_count -= top == 1 ? 1 : 2;
     step = q - l->q;
     if (step == 0) return;
   }
@@ -183,7 +192,7 @@ static inline void move(Loop *l, double q) {
   const double width = (q - l->from_q) * l->direction;
   if ((q - l->q) * l->direction >= 0 && width < l->closes) {
     l->q = q;
-    l->v = l->from_v + l->direction * rise(l->density, l->reach, width);
+    l->v = l->from_v + l->share * l->direction * rise(l->density, l->reach, l->wide * width);
     return;
   }
   book_branch(l);
@@ -191,7 +200,7 @@ static inline void move(Loop *l, double q) {
   open_branch(l);
 }
 static inline double slope_of(const Loop *l) {
-  const double width = (l->q - l->from_q) * l->direction;
+  const double width = l->wide * (l->q - l->from_q) * l->direction;
   return width >= 2 * l->reach ? 0 : l->density * (l->reach - 0.5 * width);
 }
 
@@ -1282,10 +1291,12 @@ static void loop_from(const char *name, Loop *l) {
   l->q = x[2];
   l->v = x[3];
   l->direction = (int)x[4];
-  l->top_count = (n - 5) / 2;
+  l->centre_q = x[5];
+  l->centre_v = x[6];
+  l->top_count = (n - 7) / 2;
   for (int i = 0; i < l->top_count; i++) {
-    l->rq[i] = x[5 + 2 * i];
-    l->rv[i] = x[6 + 2 * i];
+    l->rq[i] = x[7 + 2 * i];
+    l->rv[i] = x[8 + 2 * i];
   }
   open_branch(l);
 }

@@ -181,7 +181,7 @@ function seatRows(model: PulseModel, state: PulseState, put: Put): void {
 
 function branchNumbers(h: Hysteresis | null): number[] {
   if (h === null) return [];
-  const out = [h.density, h.reach, h.q, h.v, h.direction];
+  const out = [h.density, h.reach, h.q, h.v, h.direction, h.centreQ, h.centreV];
   for (let i = 0; i < h.count; i++) out.push(h.reversalQ[i] as number, h.reversalV[i] as number);
   return out;
 }

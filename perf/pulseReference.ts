@@ -19,8 +19,6 @@ interface Case {
   gate_us: number;
   ceramic: "linear" | "large signal";
   duration_us: number;
-  /** Where the plays wider than the working loop stand at the start: see perf/pulse_scipy.py. */
-  plays?: "start";
   /** What it is about, and the changes of the example's text. */
   about?: string;
   changes?: Changes;
@@ -64,35 +62,12 @@ const CASES: readonly Case[] = [
       ["stand_off: -9(1) µm", "stand_off: 5(1) µm"],
     ],
   },
-  // One opening, in which the plays of `start` are those of the simulator's memory.
-  {
-    example: "mirror-shutter",
-    gate_us: 1000,
-    ceramic: "large signal",
-    duration_us: 1600,
-    plays: "start",
-  },
-  {
-    example: "crossed-beam-helium",
-    gate_us: 110,
-    ceramic: "large signal",
-    duration_us: 215,
-    plays: "start",
-  },
-  {
-    example: "kilohertz-hydrogen",
-    gate_us: 85,
-    ceramic: "large signal",
-    duration_us: 155,
-    plays: "start",
-  },
 ];
 
 type Result = Record<string, unknown>;
 type Row = Case & { result: Result };
 
-const nameOf = (c: Case) =>
-  [c.example, c.gate_us, c.ceramic, c.plays, c.about].filter(Boolean).join(" ");
+const nameOf = (c: Case) => [c.example, c.gate_us, c.ceramic, c.about].filter(Boolean).join(" ");
 
 function byScipy(c: Case): Promise<Result> {
   const dump = dumpPulse(designAt(join(ROOT, `examples/${c.example}.reed.yaml`), c.changes), {
@@ -101,7 +76,6 @@ function byScipy(c: Case): Promise<Result> {
     duration: c.duration_us * 1e-6,
   });
   const words = ["perf/pulse_scipy.py", "--method", METHOD, "--rtol", String(RTOL)];
-  if (c.plays !== undefined) words.push("--plays", c.plays);
   return new Promise((done, fail) => {
     const python = spawn("python3", words, { cwd: ROOT, stdio: ["pipe", "pipe", "inherit"] });
     let text = "";

@@ -1,3 +1,4 @@
+import { book } from "./electricMatrices.ts";
 import { supplyNoise } from "./electricOutput.ts";
 import type { Electric } from "./electricState.ts";
 import { CLOSE } from "./electricStep.ts";
@@ -116,8 +117,10 @@ function loadBack(x: Float64Array, { strip, internal }: Electric): void {
 }
 
 /** What hangs on the tangents, once they were renewed there. */
-function storeTangents(x: Float64Array, { internal }: Electric): void {
+function storeTangents(x: Float64Array, el: Electric): void {
+  const { internal } = el;
   const { nodes, layers } = internal;
+  book(el);
   internal.steps.clear();
   internal.networks.clear();
   const take = (into: Float64Array, name: string) =>
@@ -173,6 +176,8 @@ function loadBranch(x: Float64Array, base: number, branch: Hysteresis | null): v
   x[base + at("H_V")] = branch.v;
   x[base + at("H_DIRECTION")] = branch.direction;
   x[base + at("H_COUNT")] = branch.count;
+  x[base + at("H_CENTRE_Q")] = branch.centreQ;
+  x[base + at("H_CENTRE_V")] = branch.centreV;
   x[base + at("H_DISSIPATED")] = branch.dissipated;
   x[base + at("H_WORK")] = branch.work;
   for (let i = 0; i < branch.count; i++) {

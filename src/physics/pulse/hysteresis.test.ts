@@ -57,7 +57,8 @@ function movePlays(plays: Plays, q: number): void {
 /** An element that came down to q = 0 and has just turned up, and the plays that did. */
 function pair(q = 0): { h: Hysteresis; plays: Plays } {
   const v = 0.3 * K * R * R;
-  const h = newHysteresis(K, R, { q, v }, { q, v });
+  // The lower end of a loop far wider than twice the reach.
+  const h = newHysteresis(K, R, { q, v }, { q: q + 10 * R, v: v + K * R * R });
   return { h, plays: playsAt(q, -1, v) };
 }
 
@@ -99,19 +100,42 @@ test.each([
   }
 });
 
-test("beyond its outermost reversals it goes on as plays that turned at the other end", () => {
-  const { h } = pair();
-  moveHysteresis(h, 0.9 * R);
-  const top = h.v;
-  const plays = playsAt(0.9 * R, 1, top);
-  const before = { loss: h.dissipated, work: h.work };
-  // Down past q = 0, where the memory begins, then a walk below 0.9 R.
-  for (const q of [-0.2 * R, 0.1 * R, -0.1 * R, -0.7 * R, 0.3 * R, 0.25 * R, 0.6 * R]) {
-    moveHysteresis(h, q);
-    movePlays(plays, q);
-    expect(Math.abs(h.v - voltage(plays))).toBeLessThan((K * R * R) / PLAYS);
+/** The upper end of a loop from a to b, and plays whose wider ones stand at its middle. */
+function loopEnd(a: number, b: number): { h: Hysteresis; plays: Plays } {
+  const low = 0.2 * K * R * R;
+  const width = b - a;
+  const high = low + K * width * (R - width / 4);
+  const h = newHysteresis(K, R, { q: b, v: high }, { q: a, v: low });
+  const y = Float64Array.from({ length: PLAYS }, (_, i) =>
+    Math.max(b - (R * (i + 0.5)) / PLAYS, 0.5 * (a + b)),
+  );
+  const plays = { q: b, offset: 0, y, dissipated: 0 };
+  plays.offset = high - voltage(plays);
+  return { h, plays };
+}
+
+test.each([
+  ["a little", 0.2],
+  ["by more than its width", 1.1],
+  ["past the reach of its plays", 2.6],
+])("beyond the widest loop, %s, it goes on as plays that stood at its middle", (_, beyond) => {
+  for (let seed = 0; seed < 6; seed++) {
+    const { h, plays } = loopEnd(0.1 * R, 0.9 * R);
+    const random = randomStream(47, seed);
+    const before = stored(plays);
+    const from = plays.offset * plays.q;
+    for (let n = 0; n < 200; n++) {
+      const q = (0.1 - beyond + (0.8 + 2 * beyond) * random.uniform()) * R;
+      const ahead = peekHysteresis(h, q);
+      moveHysteresis(h, q);
+      movePlays(plays, q);
+      expect(Math.abs(h.v - voltage(plays))).toBeLessThan((2 * K * R * R) / PLAYS);
+      expect(Math.abs(ahead - h.v)).toBeLessThan(1e-12 * K * R * R);
+    }
+    expect(h.dissipated / plays.dissipated).toBeCloseTo(1, 3);
+    const work = stored(plays) - before + plays.dissipated + plays.offset * plays.q - from;
+    expect(Math.abs(h.work - work) / (plays.dissipated + Math.abs(work))).toBeLessThan(1e-3);
   }
-  expect((h.dissipated - before.loss) / plays.dissipated).toBeCloseTo(1, 3);
 });
 
 test("a small loop that closes leaves the branch as if it had not been", () => {
@@ -205,5 +229,5 @@ test("a copy is independent", () => {
   const copy = copyHysteresis(h);
   moveHysteresis(copy, 0.2 * R);
   moveHysteresis(copy, 0.5 * R);
-  expect([h.q, h.count]).toEqual([R, 1]);
+  expect([h.q, h.count]).toEqual([R, 2]);
 });

@@ -9,6 +9,11 @@ import type { Coulomb, Joule, Volt } from "../../units/aliases.ts";
  * A loop that closes is forgotten (return-point memory), so the last reversals are all that must be
  * kept; beyond Δ = 2R every play moves and v_h no longer rises. A full loop of width Δ takes k Δ³/12 and is
  * k Δ²/8 wide at its middle: the Rayleigh loop.
+ * Plays wider than the widest loop so far stand at its middle (q_c, v_c). Past its ends they join, one by one: with
+ * x = |q − q_c|
+ *   v_h = v_c ± k (R x − x²/2),     dv_h/dq = k (R − x),              dissipated k x³/6   (x ≤ R)
+ * the virgin curve, a branch of width 2 x with half its rise, half its loss and a quarter of its area. A reversal there
+ * begins a loop whose other end lies opposite.
  * Sources: L. Prandtl 1928, A. Yu. Ishlinskii 1944 (plays); E. Madelung 1905 (memory rules);
  * Lord Rayleigh 1887 (loop).
  */
@@ -26,7 +31,10 @@ export interface Hysteresis {
   v: Volt;
   /** Direction of the last movement. */
   direction: 1 | -1;
-  /** Reversals, oldest first. */
+  /** Middle of the widest loop. */
+  centreQ: Coulomb;
+  centreV: Volt;
+  /** Reversals, oldest first; with a single one the element is on the virgin curve. */
   count: number;
   reversalQ: Float64Array;
   reversalV: Float64Array;
@@ -51,6 +59,8 @@ export function newHysteresis(
     q: at.q,
     v: at.v,
     direction: at.q >= from.q ? 1 : -1,
+    centreQ: 0.5 * (at.q + from.q),
+    centreV: 0.5 * (at.v + from.v),
     count: 1,
     reversalQ: new Float64Array(DEPTH),
     reversalV: new Float64Array(DEPTH),
@@ -86,7 +96,8 @@ function branchLoss(density: number, reach: Coulomb, width: Coulomb): Joule {
 
 /** Slope dv_h/dq that the element shows when it moves on in its present direction. */
 export function hysteresisSlope(h: Hysteresis): number {
-  const width = Math.abs(h.q - h.reversalQ[h.count - 1]!);
+  const width =
+    h.count === 1 ? 2 * Math.abs(h.q - h.centreQ) : Math.abs(h.q - h.reversalQ[h.count - 1]!);
   return width >= 2 * h.reach ? 0 : h.density * (h.reach - 0.5 * width);
 }
 
@@ -99,10 +110,14 @@ export function moveHysteresis(h: Hysteresis, q: Coulomb): void {
   const sign = h.direction;
   for (;;) {
     const top = h.count - 1;
+    if (top === 0) {
+      moveOnVirgin(h, q);
+      return;
+    }
     const fromQ = h.reversalQ[top]!;
     const fromV = h.reversalV[top]!;
     const before = Math.abs(h.q - fromQ);
-    const closes = top > 0 ? Math.abs(h.reversalQ[top - 1]! - fromQ) : Number.POSITIVE_INFINITY;
+    const closes = Math.abs(h.reversalQ[top - 1]! - fromQ);
     const wanted = Math.abs(q - fromQ);
     const width = Math.min(wanted, closes);
     h.dissipated += branchLoss(density, reach, width) - branchLoss(density, reach, before);
@@ -113,12 +128,8 @@ export function moveHysteresis(h: Hysteresis, q: Coulomb): void {
     h.q = wanted <= closes ? q : fromQ + sign * width;
     h.v = fromV + sign * branchRise(density, reach, width);
     if (wanted < closes) return;
-    if (top === 1) {
-      // The oldest reversal is passed: the branch goes on from the other one.
-      h.reversalQ[0] = fromQ;
-      h.reversalV[0] = fromV;
-      h.count = 1;
-    } else h.count -= 2;
+    // The end of the widest loop, or of one within another.
+    h.count -= top === 1 ? 1 : 2;
     step = q - h.q;
     if (step === 0) return;
   }
@@ -133,19 +144,37 @@ export function peekHysteresis(h: Hysteresis, q: Coulomb): Volt {
   if ((q - h.q) * sign < 0) {
     // A reversal here, unless it runs past the one before and closes that loop.
     sign = sign === 1 ? -1 : 1;
-    if (top === 0 || width <= Math.abs(reversalQ[top]! - h.q))
-      return h.v + sign * branchRise(density, reach, width);
+    const end = top === 0 ? 2 * h.centreQ - h.q : reversalQ[top]!;
+    if (width <= Math.abs(end - h.q)) return h.v + sign * branchRise(density, reach, width);
     top--;
   }
   for (; top > 0; top -= top === 1 ? 1 : 2) {
     const fromQ = reversalQ[top]!;
-    if (Math.abs(q - fromQ) <= Math.abs(reversalQ[top - 1]! - fromQ)) break;
-    if (top === 1) return reversalV[1]! + sign * branchRise(density, reach, Math.abs(q - fromQ));
+    if (Math.abs(q - fromQ) <= Math.abs(reversalQ[top - 1]! - fromQ))
+      return reversalV[top]! + sign * branchRise(density, reach, Math.abs(q - fromQ));
   }
-  return reversalV[top]! + sign * branchRise(density, reach, Math.abs(q - reversalQ[top]!));
+  return h.centreV + 0.5 * sign * branchRise(density, reach, 2 * Math.abs(q - h.centreQ));
+}
+
+/** Moves on outwards along the virgin curve. */
+function moveOnVirgin(h: Hysteresis, q: Coulomb): void {
+  const { density, reach, direction, centreQ, centreV } = h;
+  const before = 2 * Math.abs(h.q - centreQ);
+  const width = 2 * Math.abs(q - centreQ);
+  h.dissipated += 0.5 * (branchLoss(density, reach, width) - branchLoss(density, reach, before));
+  h.work +=
+    0.5 * direction * centreV * (width - before) +
+    0.25 * (branchArea(density, reach, width) - branchArea(density, reach, before));
+  h.q = q;
+  h.v = centreV + 0.5 * direction * branchRise(density, reach, width);
 }
 
 function reverse(h: Hysteresis): void {
+  if (h.count === 1) {
+    // The other end of the loop that begins here.
+    h.reversalQ[0] = 2 * h.centreQ - h.q;
+    h.reversalV[0] = 2 * h.centreV - h.v;
+  }
   if (h.count === DEPTH) h.count -= 2;
   h.reversalQ[h.count] = h.q;
   h.reversalV[h.count] = h.v;
