@@ -27,7 +27,9 @@ const NO_LAW: Record<string, string> = {
   failed: "looks for what is no number",
   seriesColumns: "lists columns",
   comesIn: "compares times",
-  powerFactors: "pure numbers of a pure number",
+  loadSlots: "copies numbers",
+  storeAccounts: "copies numbers",
+  networksBeside: "lists networks",
   at: "looks an offset up",
   phi1: "a pure number of a pure number",
 };
@@ -36,9 +38,9 @@ const NO_LAW: Record<string, string> = {
 const INSIDE_A_RUN = [
   ...["newElectric", "renewTangents", "book", "stepFor", "command", "chooseAtRest"],
   ...["chooseOutput", "outputCurrent", "outputTimeConstant", "limitHolds", "beginStep"],
-  ...["finishStep"],
+  ...["finishStep", "networkFor", "giveCommand", "goOn", "partOf", "plenumAhead"],
   ...["layerMoment", "storedElectric", "hysteresisEnergies", "gridStep", "driveAt", "renewGas"],
-  ...["settleBooks", "power", "shapeInto", "addProducts", "bookPowers"],
+  ...["settleBooks", "shapeInto", "addProducts", "bookPowers"],
   ...["advanceRecorded", "meet", "endForce", "finishMechanics", "huntFactor", "gasStep"],
   ...["placeLayers", "moveLayers", "inverseOf", "voltagesOf", "rhoOf", "largeSignalLayer"],
   ...["leavesLimit", "crosses", "supplyNoise", "chooseSupplies"],

@@ -200,7 +200,7 @@ export const PULSE = [
       const table = padTable(seat(i));
       return [3, 40, 130].map((depth) => padForce(table, i.q(depth, "μm")));
     },
-    outputs: "N",
+    outputs: { force: "N", slope: "N/m" },
     holds: GAS_HOLDS,
     because: GAS_BECAUSE,
   }),
