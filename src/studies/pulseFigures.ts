@@ -116,6 +116,9 @@ const meanOf = (values: Float64Array) => {
   return (sum - ends) / (values.length - 1);
 };
 
+/** Share of the largest field below which there is none. */
+const NO_FIELD = 1e-9;
+
 function electricFigures(
   made: DesignPulse,
   series: Series,
@@ -135,6 +138,8 @@ function electricFigures(
       if (-field > against) against = -field;
     }
   });
+  // A layer at rest shows the rounding of its neighbours' potentials.
+  const none = NO_FIELD * Math.max(along, against);
   return {
     edge_open_s: edge(series.output, series.step, 0, end),
     edge_close_s: edge(series.output, series.step, end, series.count - 1),
@@ -156,8 +161,8 @@ function electricFigures(
         end_V: values[values.length - 1] as number,
       };
     }),
-    field_along_V_m: along,
-    field_against_V_m: against,
+    field_along_V_m: along < none ? 0 : along,
+    field_against_V_m: against < none ? 0 : against,
   };
 }
 
