@@ -54,6 +54,10 @@ export interface Flags {
   /** Of `diagnose`. */
   symptom?: readonly string[];
   outcome?: readonly string[];
+  /** Of `bench-sheet`; quantities as written. */
+  html?: string;
+  resolution?: string;
+  reading?: string;
   exitZero?: true;
   dryRun?: true;
   ascii?: true;

@@ -1,3 +1,4 @@
+import { benchSheetCommandRow } from "./benchSheetCommandRow.ts";
 import { calibrateCommandRow } from "./calibrateCommandRow.ts";
 import { diagnoseCommandRow } from "./diagnoseCommandRow.ts";
 import { pulseCommandRow } from "./pulseCommandRow.ts";
@@ -145,6 +146,7 @@ export const COMMANDS: readonly CommandRow[] = [
   pulseCommandRow({ json: JSON_OUT, tables: TABLES, common: COMMON }),
   ratesCommandRow({ json: JSON_OUT, tables: TABLES, common: COMMON }),
   shapeCommandRow({ json: JSON_OUT, tables: TABLES, common: COMMON }),
+  benchSheetCommandRow({ json: JSON_OUT, tables: TABLES, common: COMMON }),
   reduceCommandRow({ json: JSON_OUT, tables: TABLES, common: COMMON }),
   calibrateCommandRow({ json: JSON_OUT, tables: TABLES, common: COMMON }),
   diagnoseCommandRow({ json: JSON_OUT, tables: TABLES, common: COMMON }),

@@ -24,6 +24,7 @@ const ACTIONS: Readonly<Record<string, () => Promise<Action>>> = {
   reduce: async () => (await import("./reduceCommand.ts")).reduceCommand,
   calibrate: async () => (await import("./calibrateCommand.ts")).calibrateCommand,
   diagnose: async () => (await import("./diagnoseCommand.ts")).diagnoseCommand,
+  "bench-sheet": async () => (await import("./benchSheetCommand.ts")).benchSheetCommand,
   schema: async () => (await import("./schemaCommand.ts")).schemaCommand,
   materials: async () => (await import("./tablesCommand.ts")).materialsCommand,
   gases: async () => (await import("./tablesCommand.ts")).gasesCommand,

@@ -113,14 +113,3 @@ export function derived(
     budget,
   };
 }
-
-/** Covariance of several such functions from the fit alone, row-major; null without the fit's own. */
-export function derivedCovariance(
-  fitted: Fitted,
-  functions: readonly ((p: Float64Array) => number)[],
-): number[] | null {
-  if (fitted.covariance === null) return null;
-  const g = functions.map((f) => slopes(fitted, f));
-  const out = g.flatMap((a) => g.map((b) => form(fitted.covariance as Float64Array, a, b)));
-  return out.every(Number.isFinite) ? out : null;
-}
