@@ -11,7 +11,9 @@ import { newSeries, seriesColumns } from "./series.ts";
 import { startState } from "./start.ts";
 
 const EXAMPLES = join(import.meta.dirname, "../../../examples");
-const names = readdirSync(EXAMPLES).map((file) => file.replace(".reed.yaml", ""));
+const names = readdirSync(EXAMPLES)
+  .filter((file) => file.endsWith(".reed.yaml"))
+  .map((file) => file.replace(".reed.yaml", ""));
 
 test("this host compiles the kernel", () => {
   expect(compiledKernel()).not.toBeNull();
