@@ -1,7 +1,7 @@
 import { build } from "./build.mjs";
 import { ensureInstalled, run, tool } from "./steps.mjs";
 
-/** Builds, runs perf/bench.ts, perf/pulse.ts and perf/page.ts: medians and ratios of one run on this machine. */
+/** Builds, runs perf/bench.ts, perf/pulse.ts, perf/import.ts and perf/page.ts: medians and ratios of one run on this machine. */
 
 ensureInstalled();
 await build({ ifStale: true, withoutLibrary: true });
@@ -9,5 +9,8 @@ const { status } = run(tool("tsx"), ["perf/bench.ts", ...process.argv.slice(2)],
   stdio: "inherit",
 });
 const pulse = run(tool("tsx"), ["perf/pulse.ts", ...process.argv.slice(2)], { stdio: "inherit" });
+const imported = run(tool("tsx"), ["perf/import.ts", ...process.argv.slice(2)], {
+  stdio: "inherit",
+});
 const page = run(tool("tsx"), ["perf/page.ts"], { stdio: "inherit" });
-process.exit(status || pulse.status || page.status || 0);
+process.exit(status || pulse.status || imported.status || page.status || 0);

@@ -55,7 +55,7 @@ function closing(line: string, open: number): number {
 }
 
 const unquoted = (cell: string) =>
-  cell.endsWith('"') ? cell.slice(1, -1).replaceAll('""', '"') : cell;
+  cell.endsWith('"') ? cell.slice(1, -1).replaceAll('""', '"').trim() : cell;
 
 function spaced(line: string): string[] | null {
   const cells: string[] = [];
@@ -68,7 +68,12 @@ function spaced(line: string): string[] | null {
     if (parts[i] === '"') {
       const end = closing(parts, i);
       if (end < 0) return null;
-      cells.push(parts.slice(i + 1, end).replaceAll('""', '"'));
+      cells.push(
+        parts
+          .slice(i + 1, end)
+          .replaceAll('""', '"')
+          .trim(),
+      );
       i = end + 1;
       if (i < parts.length && parts[i] !== " " && parts[i] !== "\t") return null;
     } else {

@@ -28,7 +28,7 @@ export function named(text: string, { cells, delimiter, trailing }: HeadingShape
     return trailing && row.length === cells - 1 && cells > 2 ? [...row, ""] : null;
   };
   // Blanks or marks between words head several columns, not one.
-  if (delimiter === "none" && /[;\t]|\S {2,}\S/.test(bare.trim())) return null;
+  if (delimiter === "none" && /[;\t]|\S {2,}\S|[\])]\s*,/.test(bare.trim())) return null;
   if (delimiter !== "space") return sized(cellsOf(bare, delimiter));
   const plain = cellsOf(bare, "space");
   if (plain?.length === cells) return plain;

@@ -166,7 +166,8 @@ function answeredFault(
   const only = data.rows === 1 && due.length === 0 && rows.length === 1 && !file.ended;
   if (only && result.reading.notes.some((note) => note.includes("no line end"))) return null;
   // Most lines have another layout by now: the file is one of that.
-  if (2 * rows.filter(({ cells }) => cells !== null).length <= rows.length) return null;
+  const whole = rows.filter(({ cells }) => cells?.some((cell) => cell !== null));
+  if (2 * whole.length <= rows.length) return null;
   if (data.rows !== due.length && !cut) return `answered: ${data.rows} rows, not ${due.length}`;
   for (const { role, j, power } of roles) {
     const values = data.columns.get(role as string) as Float64Array;
