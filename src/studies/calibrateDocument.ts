@@ -5,7 +5,7 @@ import { nearest } from "../design/nearest.ts";
 import { worded } from "../design/problem.ts";
 import { figurePlaces } from "../sheet/flatten.ts";
 import type { SheetResult } from "../sheet/result.ts";
-import { parseQuantity, type QuantityKind } from "../units/index.ts";
+import { formatQuantity, parseQuantity, type QuantityKind } from "../units/index.ts";
 import {
   type Conditions,
   independent,
@@ -317,6 +317,15 @@ class Reader {
       return null;
     }
     const observable = observableNamed(word);
+    if (observable?.key === "force_per_volt_N_V") {
+      this.wrong(
+        [...path, "figure"],
+        "give the force and its voltage",
+        word,
+        "figure: blocking force, voltage: …",
+      );
+      return null;
+    }
     const kind = observable === null ? this.kindOfPath(word, path) : kindOf(observable);
     if (kind === null) return null;
     const read = this.quantity(item.value, [...path, "value"], kind);
@@ -494,5 +503,13 @@ export function nameOf(
   if (asks.includes("at")) parts[0] += ` at the ${conditions.at}`;
   if (asks.includes("counted") && conditions.counted === "one side") parts.push("one side");
   if (conditions.bare) parts.push("bare");
+  if (conditions.freeLength !== null)
+    parts.push(`length ${formatQuantity(conditions.freeLength, 0, "length", { digits: 4 })}`);
+  for (const { key, value } of conditions.set)
+    parts.push(
+      key === "need.plenum_pressure"
+        ? `plenum ${formatQuantity(value, 0, "pressure", { digits: 3 })}`
+        : `another ${key.slice(key.lastIndexOf(".") + 1).replaceAll("_", " ")}`,
+    );
   return parts.join(", ");
 }

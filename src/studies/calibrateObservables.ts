@@ -174,6 +174,13 @@ export const OBSERVABLES: readonly Observable[] = [
     of: (scene) => times(times(deflectionPerVolt(scene), volts(scene)), stiffness(scene)),
   },
   {
+    key: "force_per_volt_N_V",
+    names: ["blocking force per volt"],
+    kind: null,
+    asks: DRIVEN,
+    of: (scene) => times(deflectionPerVolt(scene), stiffness(scene)),
+  },
+  {
     key: "stiffness_N_m",
     names: ["stiffness"],
     kind: "stiffness",

@@ -8,19 +8,52 @@ import { observableNamed } from "./calibrateObservables.ts";
  * has, with the covariance that the reduction gives.
  */
 
-/** Keys of reductions that stand under another name here, and what is known of how they were found. */
-const SAME: Readonly<Record<string, readonly [string, Partial<Conditions>]>> = {
-  series_resonance_Hz: ["first_resonance_Hz", { leads: "held" }],
-  parallel_resonance_Hz: ["first_resonance_Hz", { leads: "open" }],
-  resonance_Hz: ["first_resonance_Hz", {}],
-  effective_coupling: ["coupling", {}],
-  coupling_factor: ["coupling", {}],
-  capacitance_low_F: ["capacitance_F", {}],
-  tip_stiffness_N_m: ["stiffness_N_m", { at: "tip" }],
-  pad_stiffness_N_m: ["stiffness_N_m", { at: "pad" }],
-  lift_m: ["swing_m", {}],
-  deflection_m: ["swing_m", {}],
-  seal_area_m2: ["effective_seal_area_m2", {}],
+interface Same {
+  figure: string;
+  conditions?: Partial<Conditions>;
+  /** Left out where one of these was taken: it follows from them. */
+  unless?: readonly string[];
+}
+
+/** Pressure that stands for none: a design has no opening voltage without gas. */
+const NO_PRESSURE = 100;
+const SWING = { at: "pad" } as const;
+
+/** Values by kind of measurement and key: what they are here. A key that stands nowhere is taken by its own name. */
+const SAME: Readonly<Record<string, Readonly<Record<string, Same>>>> = {
+  lever: {
+    lift_per_volt_m_V: { figure: "lift_per_volt_m_V", conditions: SWING },
+    swing_m: { figure: "swing_m", conditions: SWING, unless: ["lift_per_volt_m_V"] },
+  },
+  position: {
+    lift_per_volt_m_V: { figure: "lift_per_volt_m_V", conditions: SWING },
+    swing_m: { figure: "swing_m", conditions: SWING, unless: ["lift_per_volt_m_V"] },
+  },
+  force: {
+    blocking_force_N: { figure: "blocking_force_N", unless: ["force_per_volt_N_V"] },
+    deflection_per_volt_m_V: {
+      figure: "lift_per_volt_m_V",
+      unless: ["force_per_volt_N_V", "stiffness_N_m"],
+    },
+    free_deflection_m: {
+      figure: "swing_m",
+      unless: ["force_per_volt_N_V", "stiffness_N_m", "blocking_force_N"],
+    },
+  },
+  impedance: {
+    series_resonance_Hz: { figure: "first_resonance_Hz", conditions: { leads: "held" } },
+    parallel_resonance_Hz: { figure: "first_resonance_Hz", conditions: { leads: "open" } },
+    coupling_factor: { figure: "coupling", unless: ["parallel_resonance_Hz"] },
+    loss_tangent: { figure: "tan_delta" },
+  },
+  opening: {
+    opening_voltage_at_zero_V: {
+      figure: "opening_voltage_V",
+      conditions: { set: [{ key: "need.plenum_pressure", value: NO_PRESSURE }] },
+    },
+    // Slope times the strip's force per volt: the voltages say it already.
+    effective_seal_area_m2: { figure: "effective_seal_area_m2", unless: ["opening_voltage_V"] },
+  },
 };
 
 interface Found {
@@ -55,13 +88,15 @@ export function readReduction(tree: unknown, name: string): ReductionRead | Data
     return problem("the reduction has no result", "", "a reduction that succeeded");
   const kind = typeof result.kind === "string" ? result.kind : "";
   const found = valuesOf(result.values);
-  const usual = conditionsOf(result);
+  const usual = conditionsOf(result, kind);
   const values: Measured[] = [];
   const sources: string[] = [];
   const left: string[] = [];
   const notes: string[] = [];
+  const keys = new Set(found.filter(({ u }) => u !== null && u > 0).map(({ key }) => key));
   for (const { key, value, u } of found) {
-    const [figure, more] = SAME[key] ?? [key, {}];
+    const { figure, conditions: more = {}, unless = [] } = SAME[kind]?.[key] ?? { figure: key };
+    if (unless.some((each) => keys.has(each))) continue;
     const observable = observableNamed(figure);
     if (observable === null) {
       left.push(key);
@@ -119,7 +154,7 @@ function valuesOf(given: unknown): Found[] {
 }
 
 /** What the settings of a reduction say of how its values were found. */
-function conditionsOf(result: Tree): Conditions {
+function conditionsOf(result: Tree, kind: string): Conditions {
   const settings = isMap(result.settings) ? result.settings : {};
   const number = (key: string): number | null => {
     const given = settings[key];
@@ -128,14 +163,17 @@ function conditionsOf(result: Tree): Conditions {
   };
   const word = (key: string) => (typeof settings[key] === "string" ? settings[key] : null);
   const out: { -readonly [K in keyof Conditions]: Conditions[K] } = { ...USUAL };
-  const voltage = number("voltage") ?? number("voltage_V") ?? number("voltage-step");
-  if (voltage !== null) out.voltage = Math.abs(voltage);
-  const length = number("free-length") ?? number("free_length_m");
+  const around = word("around") ?? word("medium");
+  if (around === "vacuum") out.in = "vacuum";
+  if (around === "working gas" || around === "gas") out.in = "gas";
+  if (kind === "force") out.at = word("place") === "tip" ? "tip" : "pad";
+  const voltage = number("swing-voltage");
+  if (kind === "force" && voltage !== null) out.voltage = Math.abs(voltage);
+  const length = number("free-length");
   if (length !== null) out.freeLength = length;
-  for (const key of ["in", "leads", "at", "counted", "ceramic"] as const) {
-    const found = word(key);
-    if (found !== null) (out as unknown as Tree)[key] = found;
-  }
+  const working = number("working-pressure");
+  if (kind === "opening" && working !== null)
+    out.set = [{ key: "need.plenum_pressure", value: working }];
   return out;
 }
 

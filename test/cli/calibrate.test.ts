@@ -98,6 +98,35 @@ describe("reedlift calibrate", () => {
     expect((await run("--exit-zero")).code).toBe(0);
   });
 
+  test("results of reduce: the bench of the first valve gives back the design that it was made from", async () => {
+    const reduce = async (kind: string, file: string, ...more: string[]) => {
+      const { out } = await staged(["reduce", kind, `examples/bench/${file}`, ...more, "--json"]);
+      writeFileSync(at(`${kind}.json`), out);
+      return at(`${kind}.json`);
+    };
+    const design = "examples/first-valve.reed.yaml";
+    const files = [
+      await reduce(
+        "lever",
+        "lever.txt",
+        ...["--set", "screen-distance=300(1) mm", "--set", "mirror-position=6.0(1) mm"],
+        ...["--design", design],
+      ),
+      await reduce("impedance", "impedance.csv"),
+      await reduce("opening", "opening.csv", "--design", design),
+    ];
+    const { code, out } = await staged(["calibrate", design, ...files, "--json"]);
+    expect(code).toBe(0);
+    const { result } = JSON.parse(out);
+    expect(result.values).toHaveLength(8);
+    expect(result.agreement.agree_before).toBe(true);
+    for (const value of result.values) expect(Math.abs(value.en_after ?? 0)).toBeLessThan(1);
+    const length = result.parameters.find((p: { key: string }) => p.key === "strip.free_length");
+    expect(Math.abs(length.after - 9e-3)).toBeLessThan(2 * length.u_after);
+    const said = await staged(["diagnose", design, ...files]);
+    expect(said.out).toMatch(/agree with the design/);
+  });
+
   test("a recorded step: laid over the model, picture and numbers", async () => {
     const { pulse } = await import("../../src/studies/pulse.ts");
     const read = readDesign(readFileSync(at("valve.reed.yaml"), "utf8"));

@@ -55,6 +55,10 @@ export function number(
   return words(printQuantity(value, u, known, kind, { ascii, digits }));
 }
 
+/** Force over voltage has no kind of its own: it is written in its SI unit. */
+export const kindOf = ({ figure, kind }: { figure: string; kind: string | null }) =>
+  figure.endsWith("_N_V") ? "N/V" : kind;
+
 /** "0.8 %", "62 %", "< 0.01 %". */
 export function chance(p: number): string {
   if (p < 1e-4) return "< 0.01 %";
@@ -99,10 +103,10 @@ function valueLines(result: CalibrationResult, style: TextStyle): string[] {
     const pulls = value.figure === result.pulling && Math.abs(value.en_after ?? 0) > 1;
     return [
       words(value.name),
-      number(value.measured, value.u_measured, value.kind, style),
-      number(value.before, value.u_before, value.kind, style),
+      number(value.measured, value.u_measured, kindOf(value), style),
+      number(value.before, value.u_before, kindOf(value), style),
       words(signed(value.en_before)),
-      number(value.after, value.u_after, value.kind, style),
+      number(value.after, value.u_after, kindOf(value), style),
       value.en_after === null ? "-" : words(signed(value.en_after)),
       pulls ? "pulls" : "",
     ];

@@ -1,6 +1,6 @@
 import { causeOf } from "../../studies/diagnoseCauses.ts";
 import type { CauseRow, DiagnosisResult } from "../../studies/diagnoseResult.ts";
-import { number } from "./calibrateText.ts";
+import { kindOf, number } from "./calibrateText.ts";
 import { type Column, table, wrap, wrapAfter } from "./lines.ts";
 import { pulseHeading } from "./pulseTextLines.ts";
 import { type TextOptions, type TextStyle, textStyle } from "./style.ts";
@@ -115,10 +115,10 @@ function valueLines({ values }: DiagnosisResult, style: TextStyle): string[] {
   if (values.length === 0) return [];
   const rows = values.map((v) => [
     words(v.name),
-    number(v.measured, v.u_measured, v.kind, style),
-    number(v.expected, v.u_expected, v.kind, style),
+    number(v.measured, v.u_measured, kindOf(v), style),
+    number(v.expected, v.u_expected, kindOf(v), style),
     words(v.en.toFixed(2).replace("-", "−")),
-    v.explained === null ? "-" : number(v.explained, null, v.kind, style),
+    v.explained === null ? "-" : number(v.explained, null, kindOf(v), style),
   ]);
   const heads = [
     LEFT("value"),
