@@ -80,6 +80,10 @@ async function measure(page: Page, client: CDPSession, url: string): Promise<Pag
     await press(page, "nav.steps button", step);
     await page.waitForTimeout(300);
   }
+  await press(page, "nav.steps button", "Bench");
+  await page.locator(".bench-kind option").nth(3).waitFor({ state: "attached" });
+  await press(page, "nav.steps button", "Free length");
+  await page.waitForTimeout(300);
   await press(page, "header button", "Text");
   await page.waitForTimeout(300);
   await page.keyboard.press("Escape");

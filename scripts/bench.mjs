@@ -1,7 +1,10 @@
 import { build } from "./build.mjs";
 import { ensureInstalled, run, tool } from "./steps.mjs";
 
-/** Builds, runs perf/bench.ts, perf/pulse.ts, perf/import.ts and perf/page.ts: medians and ratios of one run on this machine. */
+/**
+ * Builds, runs perf/bench.ts, perf/pulse.ts, perf/import.ts, perf/page.ts and perf/benchTrace.ts: medians and ratios of
+ * one run on this machine.
+ */
 
 ensureInstalled();
 await build({ ifStale: true, withoutLibrary: true });
@@ -13,4 +16,7 @@ const imported = run(tool("tsx"), ["perf/import.ts", ...process.argv.slice(2)], 
   stdio: "inherit",
 });
 const page = run(tool("tsx"), ["perf/page.ts"], { stdio: "inherit" });
-process.exit(status || pulse.status || imported.status || page.status || 0);
+const trace = run(tool("tsx"), ["perf/benchTrace.ts"], { stdio: "inherit" });
+process.exit(
+  status || pulse.status || imported.status || page.status || trace.status || 0,
+);

@@ -73,7 +73,11 @@ export async function buildPage(version) {
     font: made((path) => /plex-sans-Regular-Latin1-[A-Z0-9]+\.woff2$/i.test(path)),
     icon: put("icon.svg", read("src", "page", "icon.svg")),
     tones: put("tones.css", toneStyles()),
-    theory: put("theory.json", JSON.stringify(await theory())),
+    theory: put("theory.json", JSON.stringify(await sections("theory.md"))),
+    benchNotes: put("bench.json", JSON.stringify(await sections("bench.md"))),
+    workerParts: partsOf(metafile, "src/page/worker/main.ts")
+      .map((part) => `<link rel="modulepreload" href="${part}" />`)
+      .join("\n    "),
     version,
   };
   const html = read("src", "page", "index.html").replace(/\{\{(\w+)\}\}/g, (_, key) => {
@@ -84,6 +88,20 @@ export async function buildPage(version) {
   compress(OUT, ["index.html"]);
   const { readdirSync } = await import("node:fs");
   compress(ASSETS, readdirSync(ASSETS));
+}
+
+/** Addresses of everything that an entry loads before it runs, itself left out. */
+function partsOf({ outputs }, entry) {
+  const seen = new Set();
+  const follow = (path) => {
+    for (const { path: next, kind } of outputs[path].imports)
+      if (kind === "import-statement" && !seen.has(next)) {
+        seen.add(next);
+        follow(next);
+      }
+  };
+  follow(Object.keys(outputs).find((path) => outputs[path].entryPoint === entry));
+  return [...seen].map((path) => `/assets/${basename(path)}`);
 }
 
 /** The module of tones, as the pictures use it. */
@@ -113,11 +131,11 @@ function compress(folder, names) {
   }
 }
 
-/** docs/theory.md by section, each note followed by the equations that stand above its code. */
-async function theory() {
+/** A file of docs by section, each note followed by the equations that stand above its code. */
+async function sections(name) {
   const { marked } = await import("marked");
-  const [, ...sections] = read("docs", "theory.md").split(/^## /m);
-  return sections.map((section) => {
+  const [, ...parts] = read("docs", name).split(/^## /m);
+  return parts.map((section) => {
     const [title, ...lines] = section.split("\n");
     const html = marked
       .parse(lines.join("\n"))

@@ -247,7 +247,7 @@ export const STEPS: readonly Step[] = [
     main: [],
     more: [],
     groups: [],
-    theory: ["The bench", "Uncertainty"],
+    theory: ["What every kind does"],
   },
 ];
 
