@@ -110,13 +110,7 @@ function wordsOf(result: CalibrationResult) {
       after: number(value.after, value.u_after, value.kind, STYLE),
       enAfter: value.en_after,
       pulls: value.figure === result.pulling,
-      // In units of the measured uncertainty, for the picture.
-      place: {
-        before: (value.before - value.measured) / value.u_measured,
-        uBefore: value.u_before / value.u_measured,
-        after: (value.after - value.measured) / value.u_measured,
-        uAfter: value.u_after / value.u_measured,
-      },
+      place: placeOf(value),
     })),
     parameters: result.parameters.map((p) => ({
       name: p.name,
@@ -146,6 +140,19 @@ function wordsOf(result: CalibrationResult) {
         })),
     blameless: result.not_to_blame,
     notes: result.notes,
+  };
+}
+
+/** Over the standard uncertainty of the difference as designed: all values are seen on one axis. */
+function placeOf(value: CalibrationResult["values"][number]) {
+  const { measured, u_measured, before, u_before, after, u_after } = value;
+  const unit = Math.hypot(u_measured, u_before);
+  return {
+    uMeasured: u_measured / unit,
+    before: (before - measured) / unit,
+    uBefore: u_before / unit,
+    after: (after - measured) / unit,
+    uAfter: u_after / unit,
   };
 }
 

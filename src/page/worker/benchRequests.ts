@@ -144,8 +144,8 @@ export interface CalibratedLine {
   enAfter: number | null;
   /** Whether it is the one that is furthest off after all. */
   pulls: boolean;
-  /** Differences to the measured value and their u, in its standard uncertainty. */
-  place: { before: number; uBefore: number; after: number; uAfter: number };
+  /** Differences to the measured value and all u, over the u of the difference as designed. */
+  place: { uMeasured: number; before: number; uBefore: number; after: number; uAfter: number };
 }
 
 export interface CalibrateGiven {

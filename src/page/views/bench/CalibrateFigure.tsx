@@ -1,14 +1,14 @@
 import type { CalibratedLine } from "../../worker/benchRequests.ts";
 
-/** Half of the picture, in standard uncertainties of the measured value. */
-const REACH = 6;
+/** Half of the picture, in standard uncertainties of the difference as designed. */
+const REACH = 5;
 const ROW = 22;
 const LEFT = 190;
 const WIDTH = 560;
 
 /**
- * Each measured value in the middle with ± 2 of its standard uncertainties; where the design put it, hollow, and where
- * the calibrated one puts it, filled, each with its own ± 2 u.
+ * Each measured value in the middle, a bar of ± 2 of its standard uncertainties; where the design put it, hollow, and
+ * where the calibrated one puts it, filled, each with its own ± 2 u.
  */
 export function CalibrateFigure({ values }: { values: readonly CalibratedLine[] }) {
   const height = ROW * values.length + 34;
@@ -22,13 +22,6 @@ export function CalibrateFigure({ values }: { values: readonly CalibratedLine[] 
   return (
     <figure className="calibrate-figure">
       <svg viewBox={`0 0 ${WIDTH} ${height}`} role="img" aria-label={words.join("; ")}>
-        <rect
-          x={x(-2)}
-          y={2}
-          width={x(2) - x(-2)}
-          height={ROW * values.length}
-          className="en-band"
-        />
         <line x1={middle} x2={middle} y1={2} y2={ROW * values.length + 2} className="en-line" />
         {values.map(({ name, from, place }, i) => {
           const y = ROW * i + ROW / 2 + 2;
@@ -37,6 +30,13 @@ export function CalibrateFigure({ values }: { values: readonly CalibratedLine[] 
               <text x={LEFT - 12} y={y + 4} textAnchor="end">
                 {name}
               </text>
+              <rect
+                x={x(-2 * place.uMeasured)}
+                y={y - 8}
+                width={Math.max(1.5, x(2 * place.uMeasured) - x(-2 * place.uMeasured))}
+                height={16}
+                className="en-band"
+              />
               <Mark at={place.before} u={place.uBefore} y={y - 3} x={x} hollow />
               <Mark at={place.after} u={place.uAfter} y={y + 4} x={x} />
             </g>
@@ -44,13 +44,14 @@ export function CalibrateFigure({ values }: { values: readonly CalibratedLine[] 
         })}
         {[-4, -2, 0, 2, 4].map((u) => (
           <text key={u} x={x(u)} y={ROW * values.length + 18} textAnchor="middle" className="tick">
-            {u === 0 ? "measured" : `${u > 0 ? "+" : "−"}${Math.abs(u)} u`}
+            {u === 0 ? "measured" : `${u > 0 ? "+" : "−"}${Math.abs(u)}`}
           </text>
         ))}
       </svg>
       <figcaption>
-        Hollow: as designed; filled: calibrated; bars: ± 2 of their own standard uncertainties;
-        band: ± 2 u of the measured value.
+        Hollow: as designed; filled: calibrated; lines and band: ± 2 standard uncertainties of each
+        and of what was measured. Axis: differences over the standard uncertainty of the difference
+        as designed; beyond ± 2 they do not agree.
       </figcaption>
     </figure>
   );

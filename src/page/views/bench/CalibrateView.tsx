@@ -10,6 +10,7 @@ import type { CalibrateGiven } from "../../worker/benchRequests.ts";
 import { CalibrateFigure } from "./CalibrateFigure.tsx";
 import { Collected } from "./Collected.tsx";
 import { Refusals } from "./Refusals.tsx";
+import { Verdict } from "./Verdict.tsx";
 import { Wide } from "./Wide.tsx";
 
 /** The design corrected by what was measured in this session, and written as a new file. */
@@ -46,27 +47,23 @@ const off = (value: number | null) => value !== null && Math.abs(value) > 1;
 function Found({ given }: { given: CalibrateGiven }) {
   return (
     <>
-      <p className={`ways-verdict${given.converged && given.agrees ? "" : " wrong-words"}`}>
-        {given.verdict}
-      </p>
+      <Verdict text={given.verdict} bad={!given.converged || !given.agrees} />
       <p className="quiet-text">{given.ended}</p>
       <Revision given={given} />
       <h3>Measured against predicted</h3>
       <CalibrateFigure values={given.values} />
       <Wide label="Measured against predicted">
-        <table className="plain-table">
+        <table className="plain-table bench-pairs">
           <caption className="spoken">Measured values beside the design, before and after</caption>
           <thead>
             <tr>
               <th scope="col">value</th>
               <th scope="col">measured</th>
-              <th scope="col">as designed</th>
               <th scope="col">
-                E<sub>n</sub>
+                as designed, E<sub>n</sub>
               </th>
-              <th scope="col">calibrated</th>
               <th scope="col">
-                E<sub>n</sub>
+                calibrated, E<sub>n</sub>
               </th>
             </tr>
           </thead>
@@ -81,10 +78,12 @@ function Found({ given }: { given: CalibrateGiven }) {
                   {value.name}
                 </th>
                 <td>{value.measured}</td>
-                <td>{value.before}</td>
-                <td>{en(value.enBefore)}</td>
-                <td>{value.after}</td>
-                <td>{en(value.enAfter)}</td>
+                <td>
+                  {value.before} <span className="of">{en(value.enBefore)}</span>
+                </td>
+                <td>
+                  {value.after} <span className="of">{en(value.enAfter)}</span>
+                </td>
               </tr>
             ))}
           </tbody>
@@ -92,16 +91,14 @@ function Found({ given }: { given: CalibrateGiven }) {
       </Wide>
       <h3>What the values tell</h3>
       <Wide label="What the values tell">
-        <table className="plain-table">
+        <table className="plain-table bench-pairs">
           <caption className="spoken">Numbers of the design, before and after</caption>
           <thead>
             <tr>
               <th scope="col">number</th>
               <th scope="col">known before</th>
               <th scope="col">calibrated</th>
-              <th scope="col">moved</th>
-              <th scope="col">u left</th>
-              <th scope="col">before from</th>
+              <th scope="col">moved, u left</th>
             </tr>
           </thead>
           <tbody>
@@ -110,11 +107,13 @@ function Found({ given }: { given: CalibrateGiven }) {
                 <th scope="row" title={p.why}>
                   {p.name}
                 </th>
-                <td>{p.before}</td>
+                <td>
+                  {p.before} <span className="of">from {p.prior}</span>
+                </td>
                 <td className="bench-number">{p.after}</td>
-                <td>{p.moved}</td>
-                <td>{p.left}</td>
-                <td>{p.prior}</td>
+                <td>
+                  {p.moved} <span className="of">{p.left}</span>
+                </td>
               </tr>
             ))}
           </tbody>
@@ -147,7 +146,7 @@ function Causes({ given: { causes, blameless } }: { given: CalibrateGiven }) {
     <>
       <h3>What would explain the values alone</h3>
       <Wide label="What would explain the values alone">
-        <table className="plain-table">
+        <table className="plain-table bench-pairs">
           <caption className="spoken">Single causes</caption>
           <thead>
             <tr>

@@ -10,6 +10,7 @@ import {
 import type { DiagnoseGiven } from "../../worker/benchRequests.ts";
 import { Collected } from "./Collected.tsx";
 import { Refusals } from "./Refusals.tsx";
+import { Verdict } from "./Verdict.tsx";
 import { Wide } from "./Wide.tsx";
 
 /** What was noticed and measured, the causes ranked by it, and the test that tells the first ones apart. */
@@ -86,7 +87,7 @@ function Ranked({ given }: { given: DiagnoseGiven }) {
   const blameless = given.causes.filter((cause) => cause.blameless);
   return (
     <>
-      <p className="ways-verdict">{given.verdict}</p>
+      <Verdict text={given.verdict} />
       <ol className="bench-causes">
         {listed.map(({ id, name, mend, share, before, sizes }) => (
           <li key={id} data-cause={id}>
