@@ -17,6 +17,4 @@ const imported = run(tool("tsx"), ["perf/import.ts", ...process.argv.slice(2)], 
 });
 const page = run(tool("tsx"), ["perf/page.ts"], { stdio: "inherit" });
 const trace = run(tool("tsx"), ["perf/benchTrace.ts"], { stdio: "inherit" });
-process.exit(
-  status || pulse.status || imported.status || page.status || trace.status || 0,
-);
+process.exit(status || pulse.status || imported.status || page.status || trace.status || 0);
