@@ -58,6 +58,9 @@ export function unitOver(si: string, name: string, from: number, to: number): Ax
   return unitOfKind(kindOfUnit(si, name), si, from, to);
 }
 
+/** Angles from here on, rad, are read in degrees: phases. */
+const LARGE_ANGLE = 0.2;
+
 export function unitOfKind(
   kind: QuantityKind | null,
   si: string,
@@ -65,7 +68,11 @@ export function unitOfKind(
   to: number,
 ): AxisUnit {
   const { unit, factor } =
-    kind === null ? { unit: si === "1" ? "" : si, factor: 1 } : axisUnit(kind, from, to);
+    kind === "angle" && Math.max(Math.abs(from), Math.abs(to)) > LARGE_ANGLE
+      ? { unit: "°", factor: Math.PI / 180 }
+      : kind === null
+        ? { unit: si === "1" ? "" : si, factor: 1 }
+        : axisUnit(kind, from, to);
   const largest = Math.max(Math.abs(from), Math.abs(to)) / factor;
   const power = largest > 0 ? Math.floor(Math.log10(largest)) : 0;
   if (power > -3 && power < 5) return { unit, factor };

@@ -10,6 +10,8 @@ import { CURVES, HAIR, INK, MET_FILL, NOT_MET, PAPER, PLOT_GROUND, QUIET, SIZE }
 
 const WIDTH = 960;
 const ROW = 46;
+/** Lines that a name may take. */
+const NAME_LINES = 3;
 /** En at both ends of the axis. */
 const REACH = 3;
 
@@ -98,6 +100,8 @@ function oneRow(
       ? "En: not judged"
       : `En ${en < 0 ? "−" : ""}${Math.abs(en).toFixed(2)}${agrees ? ", agrees" : each.difference > 0 ? ", above" : ", below"}`;
   const first = y - 6 * lines.length + 3;
+  // Bold words are wider than they are counted.
+  const names = wrapWords(each.name, (left - 24) / 1.14).slice(0, NAME_LINES);
   const words = [
     text(right + 14, first, verdict, {
       size: SIZE.small,
@@ -105,7 +109,9 @@ function oneRow(
       fill: agrees === false ? NOT_MET : en === null ? QUIET : INK,
     }),
     ...lines.map((one, k) => text(right + 14, first + 12 * (k + 1), one, { size: SIZE.small })),
-    text(left - 12, y - 1, each.name, { anchor: "end", weight: "bold" }),
+    ...names.map((one, k) =>
+      text(left - 12, y - 1 - 13 * (names.length - 1 - k), one, { anchor: "end", weight: "bold" }),
+    ),
     text(left - 12, y + 12, each.of, { anchor: "end", size: SIZE.small, fill: QUIET }),
     line(left, y + row / 2, right, y + row / 2, { stroke: HAIR, "stroke-width": 0.6 }),
   ];
