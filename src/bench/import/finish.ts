@@ -106,8 +106,9 @@ export function concluded(
 
   if (!reading.notes.includes(COMPUTED)) signalFaults(mapping, columns, rowOf, faults);
   const problems = faults.problems();
-  if (rows === 0) problems.push(problemOf("no-data", 1, []));
   const kept = allowed(said);
+  if (rows === 0 && problems.every(({ fault }) => kept.has(fault)))
+    problems.push(problemOf("no-data", 1, []));
   const refused = problems.filter(({ fault }) => !kept.has(fault));
   if (refused.length > 0) return { outcome: "refused", reading, problems: refused };
   const data: Data = { name: options.name, columns, kinds, rows, interval, firstRow };

@@ -25,6 +25,7 @@ const TAB = 9;
 const PLUS = 43;
 const MINUS = 45;
 const ZERO = 48;
+const HASH = 35;
 /** Largest whole number to which a further digit is added in a double. */
 const FULL = 1e14;
 
@@ -131,6 +132,8 @@ export class RowReader {
       let c = b[i] as number;
       for (let j = 0; good && j < cells; j++) {
         while (c === SPACE || (c === TAB && blankTab)) c = b[++i] as number;
+        // A comment, also where its first cell is not used.
+        if (j === 0 && c === HASH) good = false;
         const slot = slots[j] as number;
         if (slot >= 0) {
           let negative = false;

@@ -112,7 +112,9 @@ export class TextImport {
     const cells = cellsOf(text, candidate.delimiter);
     const used = candidate.numeric.flatMap((numeric, j) => (numeric ? [j] : []));
     const row = reader.line;
+    // The only row has nothing beside it that would show how long it should be.
     const whole =
+      reader.count > 0 &&
       cells?.length === candidate.cells &&
       used.every((j) => cellKind(cells[j] as string, candidate.numbers) === "number") &&
       !this.#shorter(cells[candidate.cells - 1] as string, candidate);

@@ -159,6 +159,15 @@ test("rows are counted as lines of the file, with comments and blank lines betwe
   }
 });
 
+test("a comment is one also where its first cell would not be used", () => {
+  const text = "x,time (s),signal (V)\n1,0,1\n#2,1,2\n3,2,3\n";
+  expect(columnsOf(imported(text))).toEqual({ time: [0, 2], signal: [1, 3] });
+});
+
+test("a single row without line end may be cut anywhere", () => {
+  expect(faultsOf(imported(`${HEAD}0,1`))).toEqual([["cut-off", 2, 0]]);
+});
+
 test("a last row without line end is used and said", () => {
   const result = imported(`${HEAD}0,1\n1,2`);
   expect(columnsOf(result).time).toEqual([0, 1]);
