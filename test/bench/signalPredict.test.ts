@@ -13,7 +13,7 @@ import { dataOf, settingsOf } from "./coverage.ts";
 
 function designOf(name: string): Design {
   const path = new URL(`../../examples/${name}.reed.yaml`, import.meta.url);
-  const read = readDesign(readFileSync(path, "utf8"), name);
+  const read = readDesign(readFileSync(path, "utf8"));
   if (!read.ok) throw new Error(`${name} does not read`);
   return read.design;
 }

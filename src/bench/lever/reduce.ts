@@ -109,7 +109,8 @@ function assemble(
       (z) => factorsOf(setup, z).slopeOverLift,
     ),
   );
-  if (values.some(({ key, value }) => key === "swing_m" && value === null))
+  // Not a number where the beam misses the screen, or does so within the uncertainty of the travel.
+  if (values.some(({ value, u }) => value === null || (u !== null && !Number.isFinite(u))))
     throw new BenchProblem(
       "spot",
       "travel that no tilt of the mirror makes at this distance",

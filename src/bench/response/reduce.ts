@@ -48,6 +48,13 @@ export function reduceResponse(
       "a window (fit-from, fit-to) that holds the peaks, points on both flanks",
       true,
     );
+  if (result.atBound.length > 0)
+    throw new BenchProblem(
+      `${data.name}: fit of ${count} mode${count === 1 ? "" : "s"}`,
+      "a resonance that shrinks to no width or to zero frequency",
+      "peaks that several points show, and no more modes than there are peaks",
+      true,
+    );
   const weighted = part.u !== null;
   const left = result.residuals.length - result.parameters.length;
   // Known uncertainties stand unless the scatter is larger.
