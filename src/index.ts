@@ -38,6 +38,17 @@ export { type ReducedReport, reduceText } from "./report/text/reduceText.ts";
 export { sheetText } from "./report/text/sheetText.ts";
 export type { SheetResult } from "./sheet/result.ts";
 /* Studies: many designs, or one in time. Each `…Steps` is the same, piece by piece. */
+export { type CalibrateOptions, type Calibration, calibrate } from "./studies/calibrate.ts";
+export { type DataRead, readMeasured } from "./studies/calibrateDocument.ts";
+export {
+  independent,
+  joined,
+  type Measured,
+  type MeasuredSet,
+} from "./studies/calibrateMeasured.ts";
+export { type Revision, revisedDesign } from "./studies/calibrateRevision.ts";
+export { fitTrace, type StepTrace, type TraceOverlay } from "./studies/calibrateTrace.ts";
+export { diagnose, type Evidence } from "./studies/diagnose.ts";
 export { type FullCheck, type FullCheckOptions, fullCheck } from "./studies/fullCheck.ts";
 export { type DesignMap, designMap, designMapSteps, type MapKind } from "./studies/maps.ts";
 export { type Proposals, stripProposals, stripProposalsSteps } from "./studies/proposals.ts";

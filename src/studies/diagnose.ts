@@ -12,7 +12,6 @@ import { benchWith, CAUSES, causeOf, changesFigures } from "./diagnoseCauses.ts"
 import { nextTests } from "./diagnoseNext.ts";
 import type { CauseRow, DiagnosisResult } from "./diagnoseResult.ts";
 import { type SeriesScene, seriesLikelihood } from "./diagnoseSeries.ts";
-import { SYMPTOMS } from "./diagnoseSymptoms.ts";
 import { TESTS } from "./diagnoseTests.ts";
 import type { Cause, Series, Symptom } from "./diagnoseTypes.ts";
 
@@ -340,7 +339,7 @@ function words({ causes, as_designed: chance, not_to_blame: blameless }: Diagnos
   if (second !== undefined && first.share < TIED * second.share) {
     const tied = causes.filter((row) => first.share < TIED * row.share);
     sentences.push(
-      `Not told apart yet: ${listed(tied.map((row) => `${row.name} (${share(row)})`))}.`,
+      `Not told apart yet: ${listed(tied.map((row) => `${row.name.replace(/:.*/, "")} (${share(row)})`))}.`,
     );
   } else sentences.push(`Likeliest: ${first.name} (${share(first)}). ${first.mend}`);
   if (first.probability !== null && first.probability < 0.05)
@@ -353,6 +352,3 @@ function words({ causes, as_designed: chance, not_to_blame: blameless }: Diagnos
     );
   return sentences.join(" ");
 }
-
-/** Every symptom, for a list. */
-export const symptomNames = (): string[] => SYMPTOMS.map(({ name }) => name);

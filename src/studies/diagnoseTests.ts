@@ -79,6 +79,12 @@ export const TESTS: readonly BenchTest[] = [
     },
   },
   {
+    id: "edge",
+    name: "the strip's edge under a microscope, 50 times",
+    outcomes: ["a gap along a glue line", "a line across the ceramic"],
+    given: { glue: [0.9, 0.1], crack: [0.1, 0.9] },
+  },
+  {
     id: "pulse length",
     name: "gate longer by half a period of f1",
     outcomes: [

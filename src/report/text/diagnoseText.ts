@@ -105,7 +105,11 @@ function nextLines({ next_tests: tests }: DiagnosisResult, style: TextStyle): st
   return tests.flatMap(({ test, between, expect }, i) => [
     ...wrapAfter(`${i + 1}. `, words(`${test}:`), columns),
     ...between.flatMap((id, k) =>
-      wrapAfter("     ", words(`${expect[k] ?? ""} if ${causeOf(id).name}`), columns),
+      wrapAfter(
+        "     ",
+        words(`${expect[k] ?? ""} if ${causeOf(id).name.replace(/:.*/, "")}`),
+        columns,
+      ),
     ),
   ]);
 }
