@@ -7,7 +7,9 @@ import { kindNamed } from "../../src/bench/kinds.ts";
 import { readSettings } from "../../src/bench/readSettings.ts";
 import { readDesign } from "../../src/design/readDesign.ts";
 import { randomStream } from "../../src/numerics/random.ts";
+import { benchSheetPage } from "../../src/report/benchSheet/benchSheet.ts";
 import { printFigure } from "../../src/report/figureUnits.ts";
+import { checkDesign } from "../../src/sheet/check.ts";
 import { calibrate } from "../../src/studies/calibrate.ts";
 import { joined } from "../../src/studies/calibrateMeasured.ts";
 import { readReduction } from "../../src/studies/calibrateReduction.ts";
@@ -317,6 +319,43 @@ test("symptoms rank causes as the library does, and the outcome of a test ranks 
   const after = told.causes.filter(({ id }) => !told.not_to_blame.includes(id)).slice(0, 6);
   await expect.poll(seen).toEqual(after.map(({ id }) => id));
   expect(after[0]!.id).not.toBe(listed[0]!.id);
+  expect(errors).toEqual([]);
+  await close();
+});
+
+test("the bench sheet is that of the command line, as a file and on paper", async () => {
+  const { page, errors, close } = await visit(bench, "first-valve");
+  await step(page, "Bench");
+  const part = page.getByRole("region", { name: "Bench sheet" });
+  const [sheet] = await Promise.all([
+    page.waitForEvent("download"),
+    part.getByRole("button", { name: "As a file" }).click(),
+  ]);
+  const html = readFileSync(await sheet.path(), "utf8");
+  const read = readDesign(readFileSync(join(bench.folder, "first-valve.reed.yaml"), "utf8"), {
+    name: "first-valve",
+  });
+  if (!read.ok) throw new Error("the example is a design");
+  const { result } = checkDesign(read.design, { waysOut: false });
+  const origin = /<p class="origin">([^<]*)/.exec(html)?.[1] ?? "";
+  const wish = { resolution: 1e-6, reading: 0.2e-3, file: "first-valve.reed.yaml", origin };
+  expect(html).toBe(benchSheetPage(read.design, result, wish));
+  await page.evaluate(() => {
+    window.print = () => undefined;
+  });
+  await part.getByRole("button", { name: "Print the bench sheet" }).click();
+  await page.emulateMedia({ media: "print" });
+  const paper = page.locator(".bench-paper");
+  await paper.getByText("Cautions first").waitFor();
+  expect(await page.locator(".paper").isVisible()).toBe(false);
+  // Its own styles hold: a rule above each part.
+  const rule = await paper
+    .locator("section")
+    .nth(1)
+    .evaluate((each) => getComputedStyle(each).borderTopStyle);
+  expect(rule).toBe("solid");
+  await page.evaluate(() => dispatchEvent(new Event("afterprint")));
+  expect(await paper.count()).toBe(0);
   expect(errors).toEqual([]);
   await close();
 });

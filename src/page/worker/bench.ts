@@ -21,6 +21,7 @@ import type {
   ReducedAnswer,
   ReduceRequest,
 } from "./benchRequests.ts";
+import { benchSheetOf } from "./benchSheet.ts";
 import { buffersOf, partOf, type Trace, type TracePart, traceOf } from "./benchTrace.ts";
 import { givenOf, valuesCsv } from "./benchWords.ts";
 import { forPage } from "./forPage.ts";
@@ -205,6 +206,7 @@ const calls = {
   reducedCsv,
   said: (line: string): Recipe => said(line),
   calibrate: calibrated,
+  benchSheet: benchSheetOf,
   symptoms,
   diagnose: diagnosed,
   recipeText: (recipe: Recipe): string => recipeText(recipe),

@@ -1,4 +1,5 @@
 import { chooseKind, kindNow, useBench } from "../../compute/bench.ts";
+import { printSheet, sheetAsFile } from "../../compute/benchSheet.ts";
 import { stepOf } from "../../steps.ts";
 import type { KindLook } from "../../worker/benchRequests.ts";
 import { Files } from "./Files.tsx";
@@ -36,6 +37,18 @@ export function BenchInputs() {
         {kind !== null && kind.settings.length > 0 && (
           <SetUp key={kind.name} kind={kind} files={files} />
         )}
+        <section className="bench-sheet" aria-label="Bench sheet">
+          <p className="quiet-text">
+            The bench sheet says what to set up and measure on this design, in which order, and what
+            to expect.
+          </p>
+          <button type="button" onClick={() => void printSheet()}>
+            Print the bench sheet
+          </button>
+          <button type="button" onClick={() => void sheetAsFile()}>
+            As a file
+          </button>
+        </section>
       </div>
     </section>
   );
