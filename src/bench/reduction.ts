@@ -93,6 +93,8 @@ export interface TraceMark {
   name: string;
   from: number;
   to?: number;
+  /** Which of the files, from 0; the first without it. */
+  file?: number;
 }
 
 export interface Reduction {

@@ -92,11 +92,10 @@ async function picturesOf(reduced: Reduced): Promise<Figure[]> {
   const one = data.length === 1;
   return [
     ...data.map((each, k) =>
-      // Marks belong to the first file: the others are of the same set-up.
       reduceTrace(
         kind,
         each,
-        one || k === 0 ? reduction.marks : [],
+        reduction.marks.filter(({ file = 0 }) => file === k),
         one ? "trace" : `trace-${k + 1}`,
         options,
       ),

@@ -94,6 +94,7 @@ function reduce(data: readonly Data[], settings: Settings, design: Design | null
       },
     ],
     marks: edges.map(({ at }, k) => ({
+      file: data.length - 1,
       role: "voltage",
       kind: "instant",
       name: `edge ${k + 1}`,
