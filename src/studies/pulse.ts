@@ -40,10 +40,35 @@ export function pulse(design: Design, options: PulseOptions = {}): PulseRun {
 /** Pulses of a train whose figures are kept from its start and its end. */
 const KEPT = 20;
 
-/** The run as steps: yields the share done after each pulse (or part of a long one). */
+/** Share of the losses that an audit may leave open before the step is halved, how often, and up to how many steps. */
+const OPEN_MAX = 1e-3;
+const HALVINGS = 3;
+const STEPS_MAX = 1e6;
+
+/**
+ * The run as steps: yields the share done after each pulse (or part of a long one). Without a step of its own in
+ * `options` a run whose energy audit stays open is done again at half the step.
+ */
 export function* pulseSteps(
   design: Design,
   options: PulseOptions = {},
+): Generator<number, PulseRun, void> {
+  let found = yield* atStep(design, options, 0);
+  if (options.step !== undefined) return found;
+  for (let halvings = 1; halvings <= HALVINGS; halvings++) {
+    const { audit, drive } = found.result;
+    const steps = 2 * drive.steps * drive.pulses;
+    if (audit.relative <= OPEN_MAX || steps > STEPS_MAX) break;
+    found = yield* atStep(design, { ...options, step: drive.step_s / 2 }, halvings);
+  }
+  return found;
+}
+
+/** The run at its step, which was halved so often. */
+function* atStep(
+  design: Design,
+  options: PulseOptions,
+  halvings: number,
 ): Generator<number, PulseRun, void> {
   const plan = pulsePlan(design, options);
   const { made } = plan;
@@ -109,6 +134,7 @@ export function* pulseSteps(
       pulses: plan.count,
       step_s: plan.step,
       steps: plan.steps,
+      step_halvings: halvings,
       coordinates: model.strip.count,
       ceramic: options.ceramic ?? design.model.ceramic,
       closed_state: made.closed,

@@ -33,6 +33,8 @@ export interface DriveSummary {
   pulses: number;
   step_s: number;
   steps: number;
+  /** How often the step was halved because the energy audit stayed open. */
+  step_halvings: number;
   coordinates: number;
   ceramic: "large signal" | "linear";
   closed_state: "high" | "low";

@@ -105,6 +105,7 @@ function written(design: Design): { design: Design; run: PulseRun } {
       rate_Hz: null,
       pulses: 1,
       step_s: STEP,
+      step_halvings: 0,
       steps: STEPS,
       coordinates: 10,
       ceramic: "large signal",

@@ -59,7 +59,7 @@ function commandRows(result: PulseResult, style: TextStyle): PulseLine[] {
     {
       label: "step in time",
       value: shown(drive.step_s, "time", style),
-      from: `${drive.steps} steps a pulse; ${drive.coordinates} coordinates of the strip; ceramic ${drive.ceramic === "linear" ? "linear" : "with hysteresis (large signal)"}`,
+      from: `${halved(drive.step_halvings)}${drive.steps} steps a pulse; ${drive.coordinates} coordinates of the strip; ceramic ${drive.ceramic === "linear" ? "linear" : "with hysteresis (large signal)"}`,
     },
     {
       label: "output before",
@@ -227,4 +227,11 @@ function gasLines(
       from: "of its pressure lost at most within the pulse",
     },
   ];
+}
+
+/** What the step was shortened for. */
+function halved(times: number): string {
+  if (times === 0) return "";
+  const often = times === 1 ? "halved" : `halved ${times} times`;
+  return `${often}, so that the energy audit closes; `;
 }
