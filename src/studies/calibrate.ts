@@ -2,7 +2,8 @@ import type { Design } from "../design/design.ts";
 import { chiSquaredTail } from "../numerics/chiSquared.ts";
 import { symmetricEigen } from "../numerics/eigen.ts";
 import { singleCauses, UNLIKELY } from "./calibrateCauses.ts";
-import { type FitProblem, type Posterior, posterior, slopesAt, whitened } from "./calibrateFit.ts";
+import { type FitProblem, type Posterior, posterior, slopesAt } from "./calibrateFit.ts";
+import { whitened } from "./calibrateMatrices.ts";
 import type { MeasuredSet } from "./calibrateMeasured.ts";
 import { Bench } from "./calibrateObservables.ts";
 import {
