@@ -2,9 +2,10 @@ import { createHash } from "node:crypto";
 import { readFileSync, statSync } from "node:fs";
 import type { Design } from "../design/design.ts";
 import type { SheetResult } from "../sheet/result.ts";
-import { type DataProblem, readMeasured, type Told } from "../studies/calibrateDocument.ts";
+import { type DataProblem, readMeasured } from "../studies/calibrateDocument.ts";
 import type { MeasuredSet } from "../studies/calibrateMeasured.ts";
 import { isReduction, readReduction } from "../studies/calibrateReduction.ts";
+import type { Told } from "../studies/diagnoseDocument.ts";
 import { EXIT, Stop } from "./exit.ts";
 import { type Trouble, trouble } from "./trouble.ts";
 

@@ -5,7 +5,7 @@ import { nearest } from "../design/nearest.ts";
 import { worded } from "../design/problem.ts";
 import { figurePlaces } from "../sheet/flatten.ts";
 import type { SheetResult } from "../sheet/result.ts";
-import { formatQuantity, parseQuantity, type QuantityKind } from "../units/index.ts";
+import { formatQuantity, parseQuantity, type Quantity, type QuantityKind } from "../units/index.ts";
 import {
   type Conditions,
   independent,
@@ -15,10 +15,7 @@ import {
 } from "./calibrateMeasured.ts";
 import { OBSERVABLES, type Observable, observableNamed } from "./calibrateObservables.ts";
 import { pathKind } from "./calibrateUnits.ts";
-import { SERIES, seriesNamed } from "./diagnoseSeries.ts";
-import { nearSymptom, SYMPTOMS, symptomNamed } from "./diagnoseSymptoms.ts";
-import { TESTS, testNamed } from "./diagnoseTests.ts";
-import type { Series, Symptom } from "./diagnoseTypes.ts";
+import { type Asking, type Told, toldOf } from "./diagnoseDocument.ts";
 
 /*
  * A file of measured values, YAML or JSON; docs/calibrate.md describes it.
@@ -46,13 +43,6 @@ export interface DataProblem {
 export type DataRead =
   | { ok: true; set: MeasuredSet; told: Told }
   | { ok: false; problems: readonly DataProblem[] };
-
-/** What a file tells the symptom finder beside values. */
-export interface Told {
-  symptoms: readonly Symptom[];
-  outcomes: Readonly<Record<string, string>>;
-  series: readonly Series[];
-}
 
 type Tree = Record<string, unknown>;
 type Path = readonly (string | number)[];
@@ -121,12 +111,12 @@ export function readMeasured(
   return reader.root(plain(document));
 }
 
-class Reader {
+class Reader implements Asking {
   placeOf: (path: Path) => { line: number; column: number } = () => ({ line: 0, column: 0 });
   /** Whether the conditions of all values say how travel is counted. */
   private counted = false;
   private readonly problems: DataProblem[] = [];
-  private readonly name: string;
+  readonly name: string;
   private readonly design: Design;
   private readonly sheet: () => SheetResult;
 
@@ -136,7 +126,7 @@ class Reader {
     this.sheet = sheet;
   }
 
-  private wrong(path: Path, message: string, found: unknown, allowed = "", hint = ""): void {
+  wrong(path: Path, message: string, found: unknown, allowed = "", hint = ""): void {
     this.problems.push({
       path: path.join("."),
       ...this.placeOf(path),
@@ -147,7 +137,7 @@ class Reader {
     });
   }
 
-  private known(at: Tree, path: Path, keys: readonly string[]): void {
+  known(at: Tree, path: Path, keys: readonly string[]): void {
     for (const key of Object.keys(at))
       if (!keys.includes(key)) {
         const near = nearest(key, keys);
@@ -180,7 +170,7 @@ class Reader {
     );
     if (isMap(tree.conditions)) this.known(tree.conditions, ["conditions"], CONDITION_KEYS);
     this.counted = isMap(tree.conditions) && tree.conditions.counted !== undefined;
-    const told = this.told(tree);
+    const told = toldOf(tree, this);
     const list = tree.values;
     const other = tree.symptoms ?? tree.outcomes ?? tree.series;
     if (!Array.isArray(list) && other === undefined)
@@ -193,111 +183,6 @@ class Reader {
     if (this.problems.length === 0) this.correlations(tree.correlations, set);
     if (this.problems.length > 0) return { ok: false, problems: this.problems };
     return { ok: true, set, told };
-  }
-
-  /** Symptoms, outcomes of tests and series. */
-  private told(tree: Tree): Told {
-    const symptoms = this.list(tree.symptoms, "symptoms").flatMap((word, i) => {
-      const found = symptomNamed(String(word));
-      if (found !== null) return [found];
-      const near = nearSymptom(String(word));
-      this.wrong(
-        ["symptoms", i],
-        "no such symptom",
-        word,
-        SYMPTOMS.map(({ id }) => id).join(", "),
-        near === null ? "" : `did you mean ${near}?`,
-      );
-      return [];
-    });
-    const outcomes: Record<string, string> = {};
-    if (tree.outcomes !== undefined && !isMap(tree.outcomes))
-      this.wrong(["outcomes"], "a map is needed", tree.outcomes, "{test: outcome}");
-    for (const [word, outcome] of Object.entries(isMap(tree.outcomes) ? tree.outcomes : {})) {
-      const test = testNamed(word);
-      if (test === null) {
-        const near = nearest(
-          word,
-          TESTS.map(({ id }) => id),
-        );
-        this.wrong(
-          ["outcomes", word],
-          "no such test",
-          word,
-          TESTS.map(({ id }) => id).join(", "),
-          near === null ? "" : `did you mean ${near}?`,
-        );
-      } else if (typeof outcome !== "string" || !test.outcomes.includes(outcome))
-        this.wrong(
-          ["outcomes", word],
-          "not one of its outcomes",
-          outcome,
-          test.outcomes.join("; "),
-        );
-      else outcomes[test.id] = outcome;
-    }
-    const series = this.list(tree.series, "series").flatMap((item, i) =>
-      this.series(item, ["series", i]),
-    );
-    return { symptoms, outcomes, series };
-  }
-
-  private list(given: unknown, key: string): readonly unknown[] {
-    if (given === undefined) return [];
-    if (Array.isArray(given)) return given as unknown[];
-    this.wrong([key], "a list is needed", given, "[…]");
-    return [];
-  }
-
-  private series(item: unknown, path: Path): Series[] {
-    const figure = isMap(item) && typeof item.figure === "string" ? seriesNamed(item.figure) : null;
-    if (!isMap(item) || figure === null) {
-      this.wrong(
-        [...path, "figure"],
-        "no such series",
-        isMap(item) ? item.figure : item,
-        SERIES.map(({ name }) => name).join(", "),
-      );
-      return [];
-    }
-    this.known(item, path, ["figure", "rows", "note"]);
-    const rows = this.list(item.rows, [...path, "rows"].join(".")).flatMap((row, i) => {
-      const place = [...path, "rows", i];
-      if (!isMap(row)) {
-        this.wrong(place, "a map is needed", row, "{value: …, and its columns}");
-        return [];
-      }
-      this.known(row, place, ["value", ...figure.columns.map(({ name }) => name)]);
-      const value = this.quantity(row.value, [...place, "value"], figure.kind);
-      const at: Record<string, number> = {};
-      for (const { name, kind, required } of figure.columns) {
-        if (row[name] === undefined) {
-          if (required)
-            this.wrong([...place, name], "this column is needed", undefined, `a ${kind}`);
-          continue;
-        }
-        const read = this.quantity(row[name], [...place, name], kind);
-        if (read !== null) at[name] = read.value;
-      }
-      if (value === null) return [];
-      if (!(value.u > 0)) {
-        this.wrong(
-          [...place, "value"],
-          "a measured value needs its standard uncertainty",
-          row.value,
-        );
-        return [];
-      }
-      return [{ value: value.value, u: value.u, at }];
-    });
-    if (rows.length < 3 && this.problems.length === 0)
-      this.wrong(
-        [...path, "rows"],
-        "too few rows to tell anything",
-        String(rows.length),
-        "at least 3",
-      );
-    return [{ figure: figure.name, rows, from: this.name }];
   }
 
   private value(item: unknown, path: Path, usual: Conditions): Measured | null {
@@ -381,7 +266,11 @@ class Reader {
     return null;
   }
 
-  private quantity(given: unknown, path: Path, kind: QuantityKind) {
+  failed(): boolean {
+    return this.problems.length > 0;
+  }
+
+  quantity(given: unknown, path: Path, kind: QuantityKind): Quantity | null {
     if (typeof given !== "string" && !(typeof given === "number" && kind === "ratio")) {
       this.wrong(
         path,
