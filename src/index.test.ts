@@ -12,6 +12,8 @@ const PROMISED = {
     ...["designMap", "designMapSteps", "judgeShapes", "pulse", "pulseSteps"],
     ...["rates", "ratesSteps", "ratesMap", "ratesMapSteps", "shapeStudy", "shapeSteps"],
     ...["stripProposals", "stripProposalsSteps", "NoPulseError"],
+    ...["calibrate", "diagnose", "fitTrace", "independent", "joined"],
+    ...["readMeasured", "revisedDesign"],
   ],
   bench: [
     ...["KINDS", "kindNamed", "readSettings", "compare", "enNumber", "BenchProblem"],
