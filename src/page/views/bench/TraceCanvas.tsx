@@ -63,6 +63,8 @@ export function TraceCanvas({
       (part, columns) => latest.current.ask(part, columns),
       (part) => latest.current.onPart(part),
     );
+    // Another size leaves the cursor where it is.
+    const cursor = painter.current?.scene?.cursor ?? null;
     painter.current = made;
     made.begin({
       part: whole,
@@ -71,7 +73,7 @@ export function TraceCanvas({
       height: size.height,
       fit: false,
       marks: [],
-      cursor: null,
+      cursor,
     });
     return () => made.end();
   }, [whole, size]);
