@@ -77,6 +77,23 @@ export function fromSheet(design: Design, key: string, path: string): Prediction
 }
 
 /**
+ * A movement between both rails as the bench sees it: with the ceramic's growth at these fields where the sheet has it
+ * (`figure` of its table of large signals), else the linear figure at `path`.
+ */
+export function fromFullSwing(
+  design: Design,
+  key: string,
+  figure: string,
+  path: string,
+): Prediction[] {
+  const rows = sheetOf(design).large_signal?.rows ?? [];
+  const row = rows.findIndex((r) => r.figure === figure);
+  const grown = row < 0 ? null : sheetFigure(design, `large_signal.rows.${row}.large_signal`);
+  if (grown === null) return fromSheet(design, key, path);
+  return [{ key, ...grown, from: `sheet: large signal, ${figure}`, of: "design" }];
+}
+
+/**
  * Whether the design says how well it knows the damping of its strip. Without, the uncertainty of a Q is that of the gas
  * around it alone, which says nothing.
  */

@@ -1,6 +1,6 @@
 import { readFileSync } from "node:fs";
 import { expect, test } from "vitest";
-import { sheetFigure } from "../../src/bench/fromDesign.ts";
+import { sheetFigure, sheetOf } from "../../src/bench/fromDesign.ts";
 import type { Kind } from "../../src/bench/kind.ts";
 import { LEVER } from "../../src/bench/lever/kind.ts";
 import { designShape, idealShape } from "../../src/bench/lever/shapes.ts";
@@ -68,6 +68,22 @@ test("swing, rise and lift per volt of a free strip, each once", () => {
   );
   const swing = sheetFigure(shutter, "strip.swing_at_pad_m")?.value as number;
   expect(swing / (lift?.value as number)).toBeCloseTo(180, 6);
+});
+
+test("the swing between both rails is that of the large signal, and the rise knows how rough it is", () => {
+  const large = sheetOf(shutter).large_signal?.rows.find((r) => r.figure === "swing at the pad");
+  for (const kind of [TRACE, LEVER]) {
+    const found = predict(kind, shutter).find(({ key }) => key === "swing_m");
+    if (kind === LEVER && found === undefined) continue;
+    expect(found?.value).toBe(large?.large_signal);
+    expect(found?.u).toBeGreaterThan(0);
+  }
+  const lift = sheetOf(helium).large_signal?.rows.find((r) => r.figure === "lift when open");
+  expect(predict(TRACE, helium).find(({ key }) => key === "swing_m")?.value).toBe(
+    lift?.large_signal,
+  );
+  const rise = predict(TRACE, shutter).find(({ key }) => key === "rise_10_90_s");
+  expect((rise?.u as number) / (rise?.value as number)).toBeGreaterThan(0.25);
 });
 
 test("a design's own uniform strip bends as the textbook strip; a mass at its tip lowers f1 as it should", () => {

@@ -1,6 +1,6 @@
 import type { Design } from "../../design/design.ts";
 import { evaluate } from "../../sheet/evaluate.ts";
-import { fromModel, fromSheet } from "../fromDesign.ts";
+import { fromFullSwing, fromModel } from "../fromDesign.ts";
 import type { Data, Kind, Prediction, Settings } from "../kind.ts";
 import { swingVoltage } from "../opening/values.ts";
 import { catalogueTravelPerVolt } from "../resonances.ts";
@@ -20,7 +20,7 @@ function predict(
   _settings: Settings,
 ): readonly Prediction[] {
   const sweep = data[0]?.columns.has("voltage") ?? false;
-  if (!sweep) return fromSheet(design, "swing_m", "strip.swing_at_pad_m");
+  if (!sweep) return fromFullSwing(design, "swing_m", "swing at the pad", "strip.swing_at_pad_m");
   const out = [
     ...fromModel(
       design,
