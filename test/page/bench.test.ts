@@ -1,5 +1,6 @@
 import { readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
+import { parquetWriteBuffer } from "hyparquet-writer";
 import type { Page } from "playwright-core";
 import { afterAll, beforeAll, expect, test } from "vitest";
 import { startImport } from "../../src/bench/import/index.ts";
@@ -356,6 +357,32 @@ test("the bench sheet is that of the command line, as a file and on paper", asyn
   expect(rule).toBe("solid");
   await page.evaluate(() => dispatchEvent(new Event("afterprint")));
   expect(await paper.count()).toBe(0);
+  expect(errors).toEqual([]);
+  await close();
+});
+
+test("a Parquet file gives the values of the same numbers as text", async () => {
+  const { page, errors, close } = await visit(bench, "first-valve");
+  const rows = POINT.trim()
+    .split("\n")
+    .slice(1)
+    .map((line) => line.split(",").map(Number));
+  const column = (name: string, j: number) => ({
+    name,
+    data: rows.map((row) => row[j] as number),
+    type: "DOUBLE" as const,
+  });
+  const bytes = parquetWriteBuffer({
+    columnData: [column("pressure (bar)", 0), column("opening voltage (V)", 1)],
+  });
+  const path = join(bench.folder, "opening.parquet");
+  writeFileSync(path, Buffer.from(bytes));
+  await atBench(page, "opening");
+  await open(page, path);
+  await state(page).getByText("24 rows: pressure, voltage").waitFor();
+  await picture(page, "Values");
+  const own = reduced("opening", "x.csv", POINT).values[0]!;
+  await expect.poll(() => figureOf(page, own.key)).toBe(printFigure(own.key, own.value!, own.u));
   expect(errors).toEqual([]);
   await close();
 });
