@@ -116,7 +116,7 @@ function whyNot(
   if (uPredicted === null)
     reasons.push(
       of === "design"
-        ? "the design's number has no uncertainty: give what it depends on in the design theirs, as in 0.20(1) mm"
+        ? "the design's number has no uncertainty: give one to the inputs it depends on, as in 0.20(1) mm"
         : "the catalogue figure has no uncertainty: give it one in the design, as in 100(10) µm",
     );
   if (of === "design" && uMeasured !== null && uPredicted !== null && sharedWithDesign(value))

@@ -47,6 +47,8 @@ export interface Fit {
   points: number;
   free: number;
   chiSquared: number;
+  /** SI unit of a residual where it is not that of the drawn curve: "" for a logarithm. */
+  residualUnit?: string;
   /** χ² over points − free; null when nothing is left over. */
   reduced: number | null;
   /** Whether the points' own uncertainties were known; otherwise u is scaled by the residuals. */

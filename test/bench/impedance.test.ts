@@ -11,7 +11,7 @@ import {
 import { fitFrom } from "../../src/bench/impedance/circuitFit.ts";
 import { IMPEDANCE } from "../../src/bench/impedance/impedance.ts";
 import { BenchProblem } from "../../src/bench/reduction.ts";
-import type { RandomStream } from "../../src/numerics/random.ts";
+import { type RandomStream, randomStream } from "../../src/numerics/random.ts";
 import { dataOf, settingsOf, statistics, valueAt } from "./coverage.ts";
 
 /*
@@ -128,7 +128,7 @@ const spread = (from: number, to: number, n: number) =>
   Float64Array.from({ length: n }, (_, i) => from * (to / from) ** (i / (n - 1)));
 
 /** |Z| and phase with relative noise s. */
-function sweep(circuit: Circuit, f: Float64Array, s = 0, stream?: RandomStream) {
+function sweep(circuit: Circuit, f: ArrayLike<number>, s = 0, stream?: RandomStream) {
   const noise = () => (stream === undefined ? 0 : s * stream.normal());
   const y = Array.from(f, (hz) => admittance(circuit, hz));
   return dataOf({
@@ -191,7 +191,7 @@ const honest = (found: ReturnType<typeof statistics>, sets: number) => {
 };
 
 test("1000 noisy sweeps: 95 % intervals hold the truth as often as they say", () => {
-  const f = even(800, 1600, 101);
+  const f = even(800, 1600, 61);
   const truths = {
     ...lowTruths(ONE),
     ...truthsOf(ONE, 0),
@@ -208,7 +208,7 @@ test("1000 noisy sweeps: 95 % intervals hold the truth as often as they say", ()
 
 test("1000 noisy sweeps over two resonances and a series resistance", () => {
   const circuit = { ...TWO, seriesResistance: 150 };
-  const f = spread(400, 12000, 110);
+  const f = [...even(1050, 1350, 40), ...even(6800, 8200, 40)];
   const truths = {
     capacitance_F: freeCapacitance(circuit),
     loss_tangent: circuit.tanDelta,
@@ -219,7 +219,7 @@ test("1000 noisy sweeps over two resonances and a series resistance", () => {
     series_resonance_2_Hz: 7500,
     quality_factor_2: 45,
   };
-  const settings = settingsOf({ "series-resistance": "fit" });
+  const settings = settingsOf({ "series-resistance": "fit", branches: 2 });
   honest(
     statistics(1000, truths, (stream) =>
       IMPEDANCE.reduce([sweep(circuit, f, 0.003, stream)], settings, null),
@@ -343,4 +343,63 @@ test("files that say nothing of a strip are refused", () => {
   expect(refused(file, settingsOf({ from: 3000, to: 2000 }))).toMatch(/from below to/);
   expect(refused(file, settingsOf({ from: 3000, to: 4000 }))).toMatch(/no row between/);
   expect(refused(file, settingsOf({ branches: 1.5 }))).toMatch(/whole number/);
+});
+
+test("300 sweeps: the covariance is that of the values' scatter, and k_eff has its own u", () => {
+  const f = even(800, 1600, 61);
+  const meter = settingsOf({});
+  const rows: number[][] = [];
+  const stated: number[] = [];
+  let keys: readonly string[] = [];
+  let u = 0;
+  for (let i = 0; i < 300; i++) {
+    const found = IMPEDANCE.reduce([sweep(ONE, f, 0.003, randomStream(23, i))], meter, null);
+    keys = found.covariance!.keys;
+    rows.push([...keys, "coupling_factor"].map((key) => valueAt(found, key).value as number));
+    found.covariance!.matrix.forEach((c, k) => {
+      stated[k] = (stated[k] ?? 0) + c / 300;
+    });
+    u += (valueAt(found, "coupling_factor").u as number) ** 2 / 300;
+  }
+  expect(keys).toEqual([
+    "capacitance_F",
+    "loss_tangent",
+    "series_resonance_Hz",
+    "parallel_resonance_Hz",
+    "quality_factor",
+  ]);
+  const n = keys.length;
+  const mean = rows[0]!.map((_, k) => rows.reduce((sum, row) => sum + row[k]! / 300, 0));
+  const scatter = (a: number, b: number) =>
+    rows.reduce((sum, row) => sum + ((row[a]! - mean[a]!) * (row[b]! - mean[b]!)) / 299, 0);
+  for (let a = 0; a < n; a++)
+    for (let b = 0; b < n; b++) {
+      const size = Math.sqrt(stated[a * n + a]! * stated[b * n + b]!);
+      const r = stated[a * n + b]! / size;
+      // Standard deviation of a sample covariance of normal values: √((1 + r²)/299).
+      const chance = Math.sqrt((1 + r * r) / 299);
+      expect(Math.abs(scatter(a, b) / size - r) / chance, `${keys[a]}, ${keys[b]}`).toBeLessThan(4);
+    }
+  expect(Math.abs(Math.sqrt(scatter(n, n) / u) - 1)).toBeLessThan(4 / Math.sqrt(2 * 299));
+  // The same from f_s and f_p alone: k² = 1 − (f_s/f_p)², dk = ((1 − k²)/k) (df_p/f_p − df_s/f_s).
+  const k = characteristic(ONE, 0).coupling;
+  const [s, p] = [2, 3].map((at) => mean[at]!) as [number, number];
+  const apart =
+    stated[3 * n + 3]! / p ** 2 + stated[2 * n + 2]! / s ** 2 - (2 * stated[2 * n + 3]!) / (s * p);
+  near(Math.sqrt(u), ((1 - k * k) / k) * Math.sqrt(apart), 0.01);
+});
+
+test("what the meter does to all of them alike stands in the covariance", () => {
+  const file = sweep(ONE, even(800, 1600, 61), 0.003, randomStream(23, 1));
+  const bare = IMPEDANCE.reduce([file], settingsOf({}), null).covariance!;
+  const part = 1e-3;
+  const found = IMPEDANCE.reduce([file], settingsOf({ "frequency-accuracy": part }), null);
+  const { keys, matrix } = found.covariance!;
+  const at = (c: readonly number[], a: string, b: string) =>
+    c[keys.indexOf(a) * keys.length + keys.indexOf(b)]!;
+  const [fs, fp] = ["series_resonance_Hz", "parallel_resonance_Hz"];
+  const product = part ** 2 * valueAt(found, fs).value! * valueAt(found, fp).value!;
+  near(at(matrix, fs, fp) - at(bare.matrix, fs, fp), product, 1e-9);
+  near(at(matrix, fs, fs), valueAt(found, fs).u! ** 2, 1e-12);
+  expect(at(matrix, fs, "quality_factor")).toBe(at(bare.matrix, fs, "quality_factor"));
 });

@@ -116,9 +116,9 @@ function chargeValues(
     on.map((r) => r.leak),
     "edges",
   );
-  const values = [charge("charge_on_C", "charge of the first edge's direction", on)];
+  const values = [charge("charge_on_C", "charge, edges like the first", on)];
   if (off.length > 0) {
-    values.push(charge("charge_off_C", "charge of the way back", off));
+    values.push(charge("charge_off_C", "charge, edges back", off));
     const pairs = on.flatMap((r, k): Reading[] => {
       const back = off[k];
       if (back === undefined) return [];
@@ -131,10 +131,9 @@ function chargeValues(
     });
     const difference = meanOf(pairs, "pulses");
     values.push(
-      meanValue("charge_difference_C", "charge on less charge off, each pulse", difference),
+      meanValue("charge_difference_C", "charge that a pulse leaves, there less back", difference),
     );
-  } else
-    values.push(missing("charge_off_C", "charge of the way back", "the record has no edge back"));
+  } else values.push(missing("charge_off_C", "charge, edges back", "the record has no edge back"));
   values.push(
     meanValue("peak_current_A", "largest current", peak, [
       { source: "scale of the current", u: Math.abs(peak.value) * scale.current },

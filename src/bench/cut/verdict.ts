@@ -179,7 +179,10 @@ function warningsOf(
   if (untested > 0)
     out.push({
       key: "not-all-tested",
-      text: `${untested} of ${rows.length} tests lack a number (see the table): the piece is judged by the others only.`,
+      text:
+        untested === rows.length
+          ? `None of the ${rows.length} tests has its numbers: nothing is said of the piece. The table says what each needs.`
+          : `${untested} of ${rows.length} tests lack a number (see the table): the piece is judged by the others only.`,
     });
   if (rows.some((row) => row[4] === "not as it should be") && causes.length === 0)
     out.push({

@@ -113,3 +113,35 @@ export function derived(
     budget,
   };
 }
+
+/** A value made by `derived` together with the function it came from. */
+export interface Source {
+  value: Value;
+  f: (p: Float64Array) => number;
+}
+
+/**
+ * Covariance of values of one fit, row-major: G C Gᵀ with G their slopes (JCGM 102:2011, 6.2.1.3), and what they have
+ * in common of the parts that the scatter does not show: parts of one name act on all of them alike, in one
+ * direction. The diagonal is u². Null when one of them has no uncertainty.
+ */
+export function jointCovariance(
+  fitted: Fitted,
+  sources: readonly Source[],
+): { keys: string[]; matrix: number[] } | null {
+  const c = fitted.covariance;
+  if (c === null || sources.some(({ value }) => value.u === null)) return null;
+  const g = sources.map(({ f }) => slopes(fitted, f));
+  const matrix = sources.flatMap(({ value: a }, i) =>
+    sources.map(({ value: b }, j) => {
+      if (i === j) return (a.u as number) ** 2;
+      let sum = form(c, g[i]!, g[j]!);
+      for (const { source, u } of a.budget) {
+        if (source === fitted.source) continue;
+        sum += u * (b.budget.find((line) => line.source === source)?.u ?? 0);
+      }
+      return sum;
+    }),
+  );
+  return { keys: sources.map(({ value }) => value.key), matrix };
+}

@@ -48,7 +48,7 @@ function reduce(data: readonly Data[], settings: Settings): Reduction {
   const tables = [branchTable(fit.circuit), readings(sweep, fit.circuit)];
   return {
     kind: "impedance",
-    values: circuitValues(fitted, branches, seriesResistance, meter),
+    ...circuitValues(fitted, branches, seriesResistance, meter),
     fits: [report(fit, sweep, read, seriesResistance)],
     warnings: sweepWarnings(sweep, fit, optional(settings, "drive"), leads(settings)),
     tables: tables.filter((table) => table !== null),
@@ -58,7 +58,6 @@ function reduce(data: readonly Data[], settings: Settings): Reduction {
       name: branches === 1 ? "f_s" : `f_s ${k + 1}`,
       from: branch.fs,
     })),
-    covariance: null,
   };
 }
 
@@ -89,7 +88,7 @@ function report(
     ...(seriesResistance === null ? [{ key: "R_ohm", name: "series resistance" }] : []),
   ].map((row, i) => ({ ...row, start: start[i] as number }));
   const title = `equivalent circuit with ${many} to ln Y at ${sweep.f.length} frequencies${read.outside > 0 ? `, ${read.outside} rows outside the window` : ""}`;
-  return fitReport(title, plan, result, false, curve(fit, sweep));
+  return { ...fitReport(title, plan, result, false, curve(fit, sweep)), residualUnit: "" };
 }
 
 /** |Z| as read and as fitted. */

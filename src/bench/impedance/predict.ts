@@ -48,6 +48,14 @@ export function predictImpedance(
   const resonances = found.values.filter(
     ({ key, value }) => /^series_resonance(_\d+)?_Hz$/.test(key) && value !== null,
   );
+  // None of the design's near any that was found: the lowest is set against the nearest all the same.
+  const [lowest] = resonances;
+  const apart = resonances.every(({ value }) => nearestOf(predicted, value as number) === null);
+  if (apart && lowest !== undefined) {
+    const n = nearestOf(predicted, lowest.value as number, Number.POSITIVE_INFINITY);
+    if (n !== null)
+      add(lowest.key, predicted[n], u[n] ?? 0, `sheet: modes.${list}, resonance ${n + 1}`);
+  }
   for (const { key, value } of resonances) {
     const n = nearestOf(predicted, value as number);
     if (n === null) continue;
@@ -87,12 +95,12 @@ function couplingU(modes: Record<string, number[]>, n: number, k: number): numbe
   return ((1 - k * k) / k) * apart;
 }
 
-function nearestOf(list: readonly number[], value: number): number | null {
+function nearestOf(list: readonly number[], value: number, within = NEAR): number | null {
   let best: number | null = null;
   list.forEach((f, i) => {
     const off = Math.abs(Math.log(f / value));
     if (
-      off < Math.log(NEAR) &&
+      off < Math.log(within) &&
       (best === null || off < Math.abs(Math.log((list[best] as number) / value)))
     )
       best = i;

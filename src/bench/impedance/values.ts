@@ -1,5 +1,5 @@
-import { derived, type Fitted } from "../electric/derived.ts";
-import type { BudgetLine, ResultTable, Value } from "../reduction.ts";
+import { derived, type Fitted, jointCovariance, type Source } from "../electric/derived.ts";
+import type { BudgetLine, Reduction, ResultTable, Value } from "../reduction.ts";
 import { type Characteristic, characteristic } from "./characteristic.ts";
 import {
   type Branch,
@@ -46,15 +46,20 @@ function remembered(branches: number, seriesResistance: number | null): (p: Floa
   };
 }
 
-/** Everything the fitted circuit says, the strip's first resonance first. */
+/** Values that a circuit has as many of as the fit has parameters; all others follow from them. */
+const DETERMINED =
+  /^(capacitance_F|loss_tangent|series_resistance_ohm|(series|parallel)_resonance(_\d+)?_Hz|quality_factor(_\d+)?)$/;
+
+/** Everything the fitted circuit says, the strip's first resonance first, with the covariance of what it determines. */
 export function circuitValues(
   fitted: Fitted,
   branches: number,
   seriesResistance: number | null,
   meter: MeterAccuracy,
-): Value[] {
+): { values: Value[]; covariance: Reduction["covariance"] } {
   const at = remembered(branches, seriesResistance);
   const { circuit } = at(fitted.p);
+  const sources: Source[] = [];
   const size = (v: number): BudgetLine[] => [
     { source: "accuracy of the meter's |Z|", u: Math.abs(v) * meter.size },
   ];
@@ -72,7 +77,11 @@ export function circuitValues(
     f: (at: At) => number,
     parts?: (v: number) => readonly BudgetLine[],
     none?: string,
-  ) => derived(key, name, fitted, (p) => f(at(p)), parts, none);
+  ): Value => {
+    const made = derived(key, name, fitted, (p) => f(at(p)), parts, none);
+    if (DETERMINED.test(key)) sources.push({ value: made, f: (p) => f(at(p)) });
+    return made;
+  };
   const plain = (f: (circuit: Circuit) => number) => (point: At) => f(point.circuit);
   const out = [
     value(
@@ -173,7 +182,7 @@ export function circuitValues(
       ),
     );
   });
-  return out;
+  return { values: out, covariance: jointCovariance(fitted, sources) };
 }
 
 /** The resonances side by side. */

@@ -39,7 +39,9 @@ export function unitText(given: string): string | null {
   if (text === "" || text === "-") return null;
   const word = WORDS[text.toLowerCase()];
   if (word !== undefined) return word;
-  return readUnit(text).ok ? text : null;
+  // "kOhm", "MOhm": the prefix as it stands, the word in lower case.
+  const plain = text.replace(/ohms?$/i, "ohm");
+  return readUnit(plain).ok ? plain : null;
 }
 
 /** A heading split in name and unit: "Time (s)", "CH1 [mV]", "t/ms", "U in V", "p, mbar", "time_s". */

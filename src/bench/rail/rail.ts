@@ -1,4 +1,5 @@
 import type { Design, Rail } from "../../design/design.ts";
+import { formatQuantity } from "../../units/index.ts";
 import { derived, type Fitted } from "../electric/derived.ts";
 import { meanU, noiseOf } from "../electric/noise.ts";
 import { finiteColumn, risingTimes } from "../electric/times.ts";
@@ -197,7 +198,7 @@ function fitsOf(t: Float64Array, sag: Float64Array, sign: number, edges: readonl
   const plan = names.map((row, i) => ({ ...row, start: start[i] as number }));
   return [
     fitReport(
-      `${shape === "exponential" ? "exponential recovery" : "straight recovery to a level"} after the edge at ${edge.at} s`,
+      `${shape === "exponential" ? "exponential recovery" : "straight recovery to a level"} after the edge at ${formatQuantity(edge.at, 0, "time", { digits: 4 })}`,
       held ? plan.slice(1) : plan,
       result,
       false,

@@ -46,6 +46,12 @@ export function railWarnings(
       "current-limit",
       `The rail comes back in a straight ramp of ${volts(recovery.fitted.p[2]! / 1e3)} each ms: the supply is in its current limit, and no storage cures a limit that the mean current exceeds. More current, or a lower rate.`,
     );
+  const r = recovery === null ? 0 : together(recovery.result.residuals);
+  if (r > 0)
+    say(
+      "not-the-model",
+      `What is left of the recovery hangs together from sample to sample (correlation ${r.toFixed(2)}): it is neither one exponential nor one straight ramp, and the uncertainties are too small. Ripple of the supply, current that the strip goes on taking after the edge, or storage with a series resistance do this.`,
+    );
   const probe = optional(settings, "probe-resistance");
   const source = sourceOf(
     recovery?.shape === "exponential" ? recovery.fitted.p[2]! : null,
@@ -96,3 +102,22 @@ function levelsWithin(voltage: Float64Array, height: number): number {
   if (step < noiseOf(voltage.subarray(0, n)).sigma / n) return Number.POSITIVE_INFINITY;
   return Math.floor(height / step);
 }
+
+/** Fewest samples that tell, and standard deviations by which the correlation of neighbours stands out of chance. */
+const TELLING = 30;
+const CHANCE = 6;
+
+/** Correlation of neighbouring residuals where chance does not explain it, else 0. */
+function together(residuals: Float64Array): number {
+  let [products, squares] = [0, 0];
+  for (const [i, x] of residuals.entries()) {
+    squares += x * x;
+    if (i > 0) products += x * residuals[i - 1]!;
+  }
+  if (residuals.length < TELLING || Math.sqrt(squares / residuals.length) < NEGLIGIBLE) return 0;
+  const r = products / squares;
+  return r > CHANCE / Math.sqrt(residuals.length) ? r : 0;
+}
+
+/** Residuals below this, V, are rounding. */
+const NEGLIGIBLE = 1e-6;

@@ -81,7 +81,9 @@ function verdictLines(report: ReducedReport, style: TextStyle): string[] {
   ];
   return [
     ...wrapAfter(`${mark}  `, words(text), columns).map((line) => paint(line)),
-    ...wrap(words(parts.join("; ")), columns).map((line) => palette.quiet(line)),
+    ...wrap(words(parts.filter((part) => part !== "").join("; ")), columns).map((line) =>
+      palette.quiet(line),
+    ),
   ];
 }
 

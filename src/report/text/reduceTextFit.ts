@@ -13,7 +13,7 @@ export function fitLines(fit: Fit, style: TextStyle): string[] {
   const { words, columns, palette } = style;
   const { points, free, chiSquared, reduced, weighted, correlations } = fit;
   const count = `${points} points, ${free} free ${free === 1 ? "parameter" : "parameters"}`;
-  const { yUnit } = fit.curve;
+  const yUnit = fit.residualUnit ?? fit.curve.yUnit;
   const bare = /^\p{L}+$/u.test(yUnit);
   const unit = weighted || yUnit === "" ? "" : ` ${bare ? yUnit : `(${yUnit})`}²`;
   const left =
