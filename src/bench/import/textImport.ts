@@ -8,8 +8,10 @@ import { RowReader } from "./rows.ts";
 import { type Settled, settled } from "./settle.ts";
 import type { ImportOptions, ImportResult } from "./types.ts";
 
-/** Bytes that are looked at before the layout is settled. */
+/** Bytes that are looked at before the layout is settled, more where they have fewer lines than that. */
 const HEAD = 1 << 17;
+const HEAD_LINES = 16;
+const HEAD_MOST = 1 << 22;
 /** Bytes of the end that are kept, to see how the last rows are written. */
 const TAIL = 4096;
 const [LF, CR] = [10, 13];
@@ -36,18 +38,16 @@ export class TextImport {
 
   /** "enough": the result is settled, what follows need not be read. */
   push(chunk: Uint8Array): "more" | "enough" {
-    let bytes = this.#plain.next(chunk);
+    const bytes = this.#plain.next(chunk);
     if (this.#settled !== null && this.#settled.outcome !== "rows") return "enough";
     if (this.#reader !== null) {
-      if (this.#crOnly) bytes = withLf(bytes);
-      this.#keepTail(bytes);
-      this.#reader.push(bytes);
+      this.#read(bytes);
       return "more";
     }
     // The caller may use its buffer again.
     this.#head.push(bytes.slice());
     this.#headSize += bytes.length;
-    if (this.#headSize >= HEAD) this.#settle(false);
+    if (this.#headSize >= HEAD) this.#settleEarly();
     return this.#settled !== null && this.#settled.outcome !== "rows" ? "enough" : "more";
   }
 
@@ -66,6 +66,24 @@ export class TextImport {
   #keepTail(bytes: Uint8Array): void {
     if (bytes.length >= TAIL) this.#tail = bytes.slice(bytes.length - TAIL);
     else this.#tail = concat([this.#tail, bytes]).slice(-TAIL);
+  }
+
+  /** Settles from the first lines once there are enough, and reads on behind them. */
+  #settleEarly(): void {
+    const all = concat(this.#head);
+    this.#head = [all];
+    const end = headEnd(all);
+    if (end < 0) return;
+    this.#head = [all.subarray(0, end)];
+    this.#settle(false);
+    if (end < all.length) this.#read(all.subarray(end));
+  }
+
+  #read(given: Uint8Array): void {
+    if (this.#reader === null) return;
+    const bytes = this.#crOnly ? withLf(given) : given;
+    this.#keepTail(bytes);
+    this.#reader.push(bytes);
   }
 
   #settle(atEnd: boolean): void {
@@ -153,6 +171,16 @@ const formOf = (cell: string): string => {
   const decimals = /[.,](\d*)$/.exec(mantissa as string)?.[1];
   return `${decimals === undefined ? -1 : decimals.length} ${exponent.replace(/^[+-]/, "").length}`;
 };
+
+/** Where the head ends: behind HEAD bytes or HEAD_LINES lines, whichever is later; −1 while there are fewer. */
+function headEnd(bytes: Uint8Array): number {
+  let lines = 0;
+  for (let i = 0; i < bytes.length && i < HEAD_MOST; i++) {
+    if (bytes[i] === LF || (bytes[i] === CR && bytes[i + 1] !== LF)) lines++;
+    if (lines >= HEAD_LINES && i + 1 >= HEAD) return i + 1;
+  }
+  return bytes.length >= HEAD_MOST ? HEAD_MOST : -1;
+}
 
 function withLf(bytes: Uint8Array): Uint8Array {
   return bytes.map((byte) => (byte === CR ? LF : byte));

@@ -36,11 +36,30 @@ export function surveyChannel(role: string, y: Float64Array, firstRow: number | 
   let min = y[0]!;
   let max = min;
   let sum = 0;
+  let [flatLow, flatHigh, lowRun, highRun] = [0, 0, 0, 0];
   for (let i = 0; i < n; i++) {
     const v = y[i]!;
-    if (v < min) min = v;
-    else if (v > max) max = v;
     sum += v;
+    // Between the extremes so far; a number that is none comes here too.
+    if (!(v <= min || v >= max)) {
+      lowRun = 0;
+      highRun = 0;
+      continue;
+    }
+    if (v < min) {
+      min = v;
+      flatLow = 0;
+      lowRun = 0;
+    }
+    if (v > max) {
+      max = v;
+      flatHigh = 0;
+      highRun = 0;
+    }
+    lowRun = v === min ? lowRun + 1 : 0;
+    highRun = v === max ? highRun + 1 : 0;
+    if (lowRun > flatLow) flatLow = lowRun;
+    if (highRun > flatHigh) flatHigh = highRun;
   }
   if (!Number.isFinite(sum) || !Number.isFinite(min) || !Number.isFinite(max)) {
     const bad = y.findIndex((v) => !Number.isFinite(v));
@@ -59,8 +78,8 @@ export function surveyChannel(role: string, y: Float64Array, firstRow: number | 
     max,
     noise: Math.max(noise, quantum / Math.sqrt(12)),
     quantum,
-    flatLow: longestRun(y, min),
-    flatHigh: longestRun(y, max),
+    flatLow,
+    flatHigh,
   };
 }
 
@@ -101,15 +120,4 @@ function digitised(y: Float64Array, step: number): boolean {
     if (Math.abs(steps) > 1e7 || Math.abs(steps - Math.round(steps)) > 0.05) return false;
   }
   return true;
-}
-
-function longestRun(y: Float64Array, value: number): number {
-  let longest = 0;
-  let run = 0;
-  for (let i = 0; i < y.length; i++) {
-    if (y[i] === value) {
-      if (++run > longest) longest = run;
-    } else run = 0;
-  }
-  return longest;
 }

@@ -90,17 +90,6 @@ function crossingsOf(
   let farthest = i < n ? y[i]! : 0;
   // Over all visits to the present state.
   let beyond = i < n ? y[i]! : 0;
-  const returned = () => {
-    if (extreme < 0) return;
-    const way = (y[extreme]! - low.value) / amplitude;
-    const reach = high ? 1 - way : way;
-    const swung = high ? farthest - low.value - amplitude : low.value - farthest;
-    // Swinging back by no more than it went beyond the level before is ringing.
-    if (reach * amplitude > MARGIN * swung)
-      runts.push({ index: extreme, from: high ? "high" : "low", reach });
-    extreme = -1;
-    farthest = y[i]!;
-  };
   while (i < n) {
     // Inside its state, until it leaves; noise may bring it back many times before it has gone half way.
     let v = y[i]!;
@@ -120,7 +109,16 @@ function crossingsOf(
     for (; i < n; i++) {
       const v = y[i]!;
       if (high ? v >= above : v <= below) {
-        returned();
+        if (extreme >= 0) {
+          const way = (y[extreme]! - low.value) / amplitude;
+          const reach = high ? 1 - way : way;
+          const swung = high ? farthest - low.value - amplitude : low.value - farthest;
+          // Swinging back by no more than it went beyond the level before is ringing.
+          if (reach * amplitude > MARGIN * swung)
+            runts.push({ index: extreme, from: high ? "high" : "low", reach });
+          extreme = -1;
+          farthest = v;
+        }
         break;
       }
       if (high ? v <= below : v >= above) {
