@@ -12,6 +12,9 @@ test("the unit of a figure comes from the end of its name", () => {
   expect(unitOfFigure("clamp_line_stress_Pa").kind).toBe("stress");
   expect(unitOfFigure("mean_pressure_Pa").kind).toBe("pressure");
   expect(unitOfFigure("time_to_1_mbar_s").kind).toBe("time");
+  expect(unitOfFigure("rate_V_s").print?.unit).toBe("V/ms");
+  expect(unitOfFigure("pulse_area_V_s").print?.unit).toBe("V·s");
+  expect(unitOfFigure("pulse_area_A_s").print?.unit).toBe("A·s");
   expect(unitOfFigure("open_area_ratio").kind).toBe("ratio");
 });
 
