@@ -57,10 +57,3 @@ export function propagated(
     budget,
   };
 }
-
-/** Adds independent parts to a value's budget. */
-export function withParts(value: Value, parts: readonly BudgetLine[]): Value {
-  if (value.value === null || value.u === null) return value;
-  const budget = [...value.budget, ...parts.filter((part) => part.u > 0)].sort((a, b) => b.u - a.u);
-  return { ...value, budget, u: Math.hypot(...budget.map((line) => line.u)) };
-}

@@ -43,26 +43,6 @@ function continued(bytes: Uint8Array, i: number, follow: number): number {
   return code < (LEAST[follow] as number) || code > 0x10ffff || surrogate ? -1 : code;
 }
 
-/** UTF-8 bytes of a text. */
-export function bytesOf(text: string): Uint8Array {
-  const out: number[] = [];
-  for (const char of text) {
-    const code = char.codePointAt(0) as number;
-    if (code < 0x80) out.push(code);
-    else if (code < 0x800) out.push(0xc0 | (code >> 6), 0x80 | (code & 63));
-    else if (code < 0x10000)
-      out.push(0xe0 | (code >> 12), 0x80 | ((code >> 6) & 63), 0x80 | (code & 63));
-    else
-      out.push(
-        0xf0 | (code >> 18),
-        0x80 | ((code >> 12) & 63),
-        0x80 | ((code >> 6) & 63),
-        0x80 | (code & 63),
-      );
-  }
-  return Uint8Array.from(out);
-}
-
 /** Takes byte order marks and UTF-16 out of chunks of bytes. */
 export class PlainBytes {
   /** Bytes held until there are enough for a mark; null afterwards. */

@@ -26,25 +26,20 @@ import type { ImportOptions } from "./types.ts";
 export { FormatProblem } from "./formatProblem.ts";
 export { isNpy, npyTable } from "./npy.ts";
 export { isZip, npzTable } from "./npz.ts";
-export { type ParquetContent, parquetTable } from "./parquet.ts";
+export { parquetTable } from "./parquet.ts";
 export { readingText } from "./readingText.ts";
 export type { Recipe, RoleRecipe } from "./recipe.ts";
 export { merged } from "./recipe.ts";
-export { type RecipeProblem, type RecipeResult, readRecipe, recipeText } from "./recipeText.ts";
-export { type ArrayColumn, type ArrayTable, importTable, unreadableArrays } from "./table.ts";
+export { readRecipe, recipeText } from "./recipeText.ts";
+export { type ArrayTable, importTable, unreadableArrays } from "./table.ts";
 export type { TextImport } from "./textImport.ts";
 export type {
-  ColumnReading,
-  Fault,
   FileProblem,
   ImportOptions,
   ImportResult,
-  IntervalReading,
-  Place,
   Question,
   Reading,
 } from "./types.ts";
-export { ROW_FAULTS, SIGNAL_FAULTS } from "./types.ts";
 
 /** A text table that is pushed in chunks of bytes; see the head of this file. */
 export const startImport = (options: ImportOptions): TextImport => new TextImport(options);

@@ -133,7 +133,7 @@ export interface ImportOptions {
 }
 
 /** A column of numbers with what is needed to turn it into SI. */
-export interface RoleColumn {
+interface RoleColumn {
   role: Role;
   /** Index of the column, from 0. */
   index: number;
