@@ -131,15 +131,3 @@ export interface ImportOptions {
   /** What the user said for this file; goes before the recipe. */
   choices?: Recipe;
 }
-
-/** A column of numbers with what is needed to turn it into SI. */
-interface RoleColumn {
-  role: Role;
-  /** Index of the column, from 0. */
-  index: number;
-  kind: QuantityKind;
-  /** SI = raw · 10^shift · factor + offset. */
-  shift: number;
-  factor: number;
-  offset: number;
-}
