@@ -1,4 +1,3 @@
-import type { QuantityKind } from "../../units/index.ts";
 import type { Data, Role } from "../kind.ts";
 import type { Recipe } from "./recipe.ts";
 
