@@ -3,7 +3,7 @@ import { closeSync, mkdtempSync, openSync, rmSync, writeSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { randomStream } from "../src/numerics/random.ts";
-import { machine } from "./measure.ts";
+import { machine, median } from "./measure.ts";
 
 /*
  * npx tsx perf/reduce.ts [rows]: a two-column text file (default 10⁷ rows) to the metrics of its trace, as a process: wall
@@ -38,12 +38,19 @@ function write(file: string): void {
 const REPORT =
   "data:text/javascript,process.on('exit',()=>{const u=process.resourceUsage();process.stderr.write('\\nused '+u.maxRSS+' '+(u.userCPUTime+u.systemCPUTime)/1e6)})";
 
+const hasPandas = (name: string) => spawnSync(name, ["-c", "import pandas"]).status === 0;
+
 const folder = mkdtempSync(join(tmpdir(), "reedlift-perf-"));
 try {
   const file = join(folder, "trace.csv");
   write(file);
   const { processor, load } = machine();
   console.log(`${processor}, load ${load.toFixed(1)}, ${ROWS} rows`);
+  const walls: number[] = [];
+  const theirs: number[] = [];
+  const python = ["python3", "/usr/bin/python3"].sort(
+    (a, b) => Number(hasPandas(b)) - Number(hasPandas(a)),
+  )[0] as string;
   for (let run = 0; run < RUNS; run++) {
     const started = performance.now();
     const words = ["--import", REPORT, MAIN, "reduce", "trace", file, "--quiet"];
@@ -53,11 +60,18 @@ try {
     console.log(
       `reedlift reduce trace: ${wall.toFixed(2)} s, processor ${Number(cpu).toFixed(2)} s, ${(Number(rss) / 1024).toFixed(0)} MB, exit ${done.status}`,
     );
+    walls.push(wall);
+    const start = performance.now();
+    const other = spawnSync(python, [join(ROOT, "perf", "reduce_numpy.py"), file], {
+      encoding: "utf8",
+    });
+    if (other.status === 0) theirs.push((performance.now() - start) / 1e3);
+    console.log(other.status === 0 ? `python: ${other.stdout.trim()}` : "no NumPy here");
   }
-  const python = spawnSync("python3", [join(ROOT, "perf", "reduce_numpy.py"), file], {
-    encoding: "utf8",
-  });
-  console.log(python.status === 0 ? `python: ${python.stdout.trim()}` : "no NumPy here");
+  if (theirs.length === RUNS)
+    console.log(
+      `medians as processes: ${median(walls).toFixed(2)} s, python ${median(theirs).toFixed(2)} s, ratio ${(median(theirs) / median(walls)).toFixed(2)}`,
+    );
 } finally {
   rmSync(folder, { recursive: true, force: true });
 }

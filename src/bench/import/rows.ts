@@ -28,6 +28,8 @@ const ZERO = 48;
 const HASH = 35;
 /** Largest whole number to which a further digit is added in a double. */
 const FULL = 1e14;
+/** The same in 32 bits. */
+const SHORT = 1e8;
 
 /**
  * Rows of numbers from bytes to columns. The usual row is read byte by byte; whatever is unusual about a row (quotes,
@@ -141,46 +143,62 @@ export class RowReader {
             negative = true;
             c = b[++i] as number;
           } else if (c === PLUS) c = b[++i] as number;
+          // Up to nine digits as a 32-bit whole number, then as a double, then beside it.
+          let whole = 0;
           let m = 0;
           let rest = 0;
           let k = 0;
           let decimals = 0;
           const digitsAt = i;
-          let d = c - ZERO;
-          while (d >= 0 && d <= 9 && m < FULL) {
-            m = m * 10 + d;
+          let d = (c - ZERO) >>> 0;
+          while (d < 10 && whole < SHORT) {
+            whole = (whole * 10 + d) | 0;
             c = b[++i] as number;
-            d = c - ZERO;
+            d = (c - ZERO) >>> 0;
           }
-          let digits = i - digitsAt;
-          while (d >= 0 && d <= 9) {
-            rest = rest * 10 + d;
-            k++;
-            c = b[++i] as number;
-            d = c - ZERO;
-          }
-          digits += k;
-          if (c === decimal) {
-            c = b[++i] as number;
-            d = c - ZERO;
-            const decimalsAt = i;
-            if (k === 0)
-              while (d >= 0 && d <= 9 && m < FULL) {
-                m = m * 10 + d;
-                c = b[++i] as number;
-                d = c - ZERO;
-              }
-            while (d >= 0 && d <= 9) {
+          if (d < 10) {
+            m = whole;
+            while (d < 10 && m < FULL) {
+              m = m * 10 + d;
+              c = b[++i] as number;
+              d = (c - ZERO) >>> 0;
+            }
+            while (d < 10) {
               rest = rest * 10 + d;
               k++;
               c = b[++i] as number;
-              d = c - ZERO;
+              d = (c - ZERO) >>> 0;
+            }
+          }
+          let digits = i - digitsAt;
+          if (c === decimal) {
+            c = b[++i] as number;
+            d = (c - ZERO) >>> 0;
+            const decimalsAt = i;
+            while (d < 10 && whole < SHORT) {
+              whole = (whole * 10 + d) | 0;
+              c = b[++i] as number;
+              d = (c - ZERO) >>> 0;
+            }
+            if (m === 0) m = whole;
+            if (k === 0)
+              while (d < 10 && m < FULL) {
+                m = m * 10 + d;
+                c = b[++i] as number;
+                d = (c - ZERO) >>> 0;
+              }
+            while (d < 10) {
+              rest = rest * 10 + d;
+              k++;
+              c = b[++i] as number;
+              d = (c - ZERO) >>> 0;
             }
             decimals = i - decimalsAt;
             digits += decimals;
             // "1," ends a cell elsewhere: a decimal comma has digits behind it.
             if (decimals === 0 && decimal === 44) good = false;
           }
+          if (m === 0) m = whole;
           let power = (shifts[slot] as number) - decimals;
           if (c === 101 || c === 69) {
             c = b[++i] as number;
@@ -191,11 +209,11 @@ export class RowReader {
             } else if (c === PLUS) c = b[++i] as number;
             let e = 0;
             const exponentAt = i;
-            d = c - ZERO;
-            while (d >= 0 && d <= 9 && e < 1000) {
+            d = (c - ZERO) >>> 0;
+            while (d < 10 && e < 1000) {
               e = e * 10 + d;
               c = b[++i] as number;
-              d = c - ZERO;
+              d = (c - ZERO) >>> 0;
             }
             if (i === exponentAt) good = false;
             power += below ? -e : e;
