@@ -1,16 +1,7 @@
-import {
-  closeSync,
-  copyFileSync,
-  existsSync,
-  mkdtempSync,
-  openSync,
-  rmSync,
-  writeSync,
-} from "node:fs";
-import { tmpdir } from "node:os";
+import { closeSync, openSync, writeSync } from "node:fs";
 import { join } from "node:path";
-import { type CDPSession, chromium, type Page } from "playwright-core";
-import { runServer } from "../src/server/run.ts";
+import type { CDPSession, Page } from "playwright-core";
+import { CHROMIUM, onPage } from "./browser.ts";
 
 /*
  * A trace of ten million samples on the page, in headless Chromium on this machine: how long the page is held up while
@@ -18,8 +9,6 @@ import { runServer } from "../src/server/run.ts";
  * `npm run bench`; never a test.
  */
 
-const ROOT = join(import.meta.dirname, "..");
-const CHROMIUM = process.env.CHROMIUM ?? "/usr/bin/chromium";
 const NAME = "first-valve.reed.yaml";
 const ROWS = 1e7;
 /** Frames of a pan and of a zoom. */
@@ -34,34 +23,11 @@ export interface TraceRow {
 
 /** The rows, or null where there is no browser. */
 export async function traceRows(rows = ROWS): Promise<TraceRow[] | null> {
-  if (!existsSync(CHROMIUM)) return null;
-  const folder = mkdtempSync(join(tmpdir(), "reedlift-trace-"));
-  copyFileSync(join(ROOT, "examples", NAME), join(folder, NAME));
-  const file = join(folder, "trace.csv");
-  writeTrace(file, rows);
-  const server = await runServer({ folder, port: 0, pageFolder: join(ROOT, "dist", "page") });
-  const browser = await chromium.launch({
-    executablePath: CHROMIUM,
-    args: [
-      "--headless",
-      "--disable-gpu",
-      "--disable-quic",
-      "--no-first-run",
-      "--disable-background-networking",
-      "--disable-component-update",
-      "--disable-sync",
-      ...(process.getuid?.() === 0 ? ["--no-sandbox"] : []),
-    ],
+  return onPage(NAME, ({ page, client, url, folder }) => {
+    const file = join(folder, "trace.csv");
+    writeTrace(file, rows);
+    return measure(page, client, url, file, rows);
   });
-  try {
-    const page = await browser.newPage({ viewport: { width: 1280, height: 800 } });
-    const client = await page.context().newCDPSession(page);
-    return await measure(page, client, `${server.url}#design=${NAME}`, file, rows);
-  } finally {
-    await browser.close();
-    await server.close();
-    rmSync(folder, { recursive: true, force: true });
-  }
 }
 
 /** A ring-down repeated at 50 Hz, sampled each microsecond, in two columns. */

@@ -1,8 +1,5 @@
-import { copyFileSync, existsSync, mkdtempSync, rmSync } from "node:fs";
-import { tmpdir } from "node:os";
-import { join } from "node:path";
-import { type CDPSession, chromium, type Page } from "playwright-core";
-import { runServer } from "../src/server/run.ts";
+import type { CDPSession, Page } from "playwright-core";
+import { CHROMIUM, onPage } from "./browser.ts";
 
 /*
  * What a user feels of the page, measured in headless Chromium on this machine: from an input to the
@@ -10,8 +7,6 @@ import { runServer } from "../src/server/run.ts";
  * 1000 edits. Part of `npm run bench`; never a test.
  */
 
-const ROOT = join(import.meta.dirname, "..");
-const CHROMIUM = process.env.CHROMIUM ?? "/usr/bin/chromium";
 const NAME = "crossed-beam-helium.reed.yaml";
 
 export interface PageRow {
@@ -24,32 +19,7 @@ export interface PageRow {
 
 /** The rows, or null where there is no browser. */
 export async function pageRows(): Promise<PageRow[] | null> {
-  if (!existsSync(CHROMIUM)) return null;
-  const folder = mkdtempSync(join(tmpdir(), "reedlift-bench-"));
-  copyFileSync(join(ROOT, "examples", NAME), join(folder, NAME));
-  const server = await runServer({ folder, port: 0, pageFolder: join(ROOT, "dist", "page") });
-  const browser = await chromium.launch({
-    executablePath: CHROMIUM,
-    args: [
-      "--headless",
-      "--disable-gpu",
-      "--disable-quic",
-      "--no-first-run",
-      "--disable-background-networking",
-      "--disable-component-update",
-      "--disable-sync",
-      ...(process.getuid?.() === 0 ? ["--no-sandbox"] : []),
-    ],
-  });
-  try {
-    const page = await browser.newPage({ viewport: { width: 1280, height: 800 } });
-    const client = await page.context().newCDPSession(page);
-    return await measure(page, client, `${server.url}#design=${NAME}`);
-  } finally {
-    await browser.close();
-    await server.close();
-    rmSync(folder, { recursive: true, force: true });
-  }
+  return onPage(NAME, ({ page, client, url }) => measure(page, client, url));
 }
 
 async function measure(page: Page, client: CDPSession, url: string): Promise<PageRow[]> {

@@ -46,8 +46,6 @@ METHODS = {"Radau": Radau, "LSODA": LSODA, "BDF": BDF}
 class Plays:
     """Plays of every half-width from 0 to `reach`; y(r) is straight between the kept points."""
 
-    way = 1.0
-
     def __init__(self, density, reach, r, y, offset=0.0):
         self.density, self.reach, self.offset = density, reach, offset
         self.r, self.y = np.asarray(r, float), np.asarray(y, float)
@@ -57,9 +55,7 @@ class Plays:
         """At one end of the working loop, coming from its other end.
 
         The loop does not say where the plays wider than it stand. `centre`: amid the loop; `ends`:
-        where a far journey to the other end pushed them; `start`: as `ends` while the strip is put to
-        rest, then where a far journey to rest would have pushed them (no plays do both: this is to
-        compare with a memory that goes on with the oldest branch on either side).
+        where a far journey to the other end pushed them.
         """
         density, reach = branch["density"], branch["reach"]
         q, far = branch[at]["q"], branch[other]["q"]
@@ -71,7 +67,6 @@ class Plays:
             out = cls(density, reach, [0.0, half, reach], [q, centre, last])
         else:
             out = cls(density, reach, [0.0, reach], [q, q + sign * reach])
-        out.way = sign
         out.offset = branch[at]["v"] - out.voltage(q)
         return out
 
@@ -111,15 +106,6 @@ class Plays:
 
     def tangent(self, q):
         return self.density * max(0.0, self.reach - self.edge(q))
-
-    def push_wide(self):
-        """Plays wider than every loop to the other side of where they are, v_h as it is."""
-        q = self.y[0]
-        before = self.voltage(q)
-        y = self.y.copy()
-        y[-1] = y[-2] + self.way * abs(y[-1] - y[-2])
-        self.y = y
-        self.offset += before - self.voltage(q)
 
     def settle(self, q):
         self.r, self.y = self.moved(q)
@@ -215,7 +201,7 @@ class Gas:
 
 class Valve:
     def __init__(self, d, history):
-        self.d, self.history = d, history
+        self.d = d
         s, e, c = d["strip"], d["electrics"], d["circuit"]
         self.omega, self.zeta = np.array(s["omega"]), np.array(s["zeta"])
         self.pad, self.jump = np.array(s["pad"]), np.array(s["jump"])
@@ -463,10 +449,6 @@ class Valve:
                     break
             h.settle(x)
             qp[k] = x
-        if self.history == "start":
-            for h in self.series + [p and p[1] for p in self.parallel]:
-                if h:
-                    h.push_wide()
         if s:
             self.touching = contact > 0
             self.surface = s["stand_off"]
@@ -706,7 +688,7 @@ def main():
     ask.add_argument("--method", default="Radau")
     ask.add_argument("--rtol", type=float, default=1e-9)
     ask.add_argument("--grid", type=float, default=1e-7)
-    ask.add_argument("--plays", default="centre", choices=("centre", "ends", "start"))
+    ask.add_argument("--plays", default="centre", choices=("centre", "ends"))
     ask.add_argument("--repeats", type=int, default=1)
     ask.add_argument("--series", help="also write time, lift and rails as text to this file")
     ask.add_argument("--self-test", action="store_true")

@@ -1,5 +1,15 @@
-import type { Given, Settings } from "./kind.ts";
+import type { QuantityKind } from "../units/index.ts";
+import type { Given, Setting, Settings } from "./kind.ts";
 import { BenchProblem } from "./reduction.ts";
+
+/** A setting that can be left out; `more` says what else it is. */
+export const optionalSetting = (
+  key: string,
+  kind: QuantityKind | null,
+  summary: string,
+  standard: string | null = null,
+  more: Partial<Setting> = {},
+): Setting => ({ key, kind, summary, required: false, standard, ...more });
 
 /** A number of the settings; a problem that names it when it is missing. */
 export function given(settings: Settings, key: string): Given {

@@ -1,7 +1,13 @@
 import { createHash } from "node:crypto";
 import { type FileHandle, open, stat } from "node:fs/promises";
-import { type ImportOptions, type ImportResult, startImport } from "../bench/import/index.ts";
-import { type ArrayFormat, arrayFormat, importArrays } from "./dataInputArrays.ts";
+import {
+  type ArrayFormat,
+  arrayFormat,
+  type ImportOptions,
+  type ImportResult,
+  startImport,
+} from "../bench/import/index.ts";
+import { importArrays } from "./dataInputArrays.ts";
 import { EXIT, Stop } from "./exit.ts";
 import type { Host } from "./host.ts";
 import { trouble } from "./trouble.ts";

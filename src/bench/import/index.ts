@@ -16,22 +16,22 @@
  * `result.recipe` written by `recipeText` is a kept recipe: `startImport({ …, recipe })` applies it, or says why the
  * file's layout is another one. `readingText(result.reading)` is what was taken for what, in lines for a person.
  *
- * Arrays: `importTable({ name, roles }, npyTable(bytes))`, or `npzTable(bytes)`; the room that may wait reads Parquet
- * (src/cli/dataInputArrays.ts) and hands what it holds to `parquetTable`. A FormatProblem becomes a refusal by
- * `unreadableArrays`.
+ * Arrays: `importTable({ name, roles }, npyTable(bytes))`, or `npzTable(bytes)`; a room that may wait reads Parquet
+ * (cli, page) and gathers what it holds with `gatherParquet`. A FormatProblem becomes a refusal by `refusedArrays`.
  */
 import { TextImport } from "./textImport.ts";
 import type { ImportOptions } from "./types.ts";
 
+export { type ArrayFormat, arrayFormat, arraysOf, refusedArrays } from "./arrayFormat.ts";
 export { FormatProblem } from "./formatProblem.ts";
-export { isNpy, npyTable } from "./npy.ts";
-export { isZip, npzTable } from "./npz.ts";
-export { parquetTable } from "./parquet.ts";
+export { npyTable } from "./npy.ts";
+export { npzTable } from "./npz.ts";
+export { gatherParquet, PARQUET_COMPRESSORS, parquetProblem, parquetTable } from "./parquet.ts";
 export { readingText } from "./readingText.ts";
 export type { Recipe, RoleRecipe } from "./recipe.ts";
 export { merged } from "./recipe.ts";
 export { readRecipe, recipeText } from "./recipeText.ts";
-export { type ArrayTable, importTable, unreadableArrays } from "./table.ts";
+export { type ArrayTable, importTable } from "./table.ts";
 export type { TextImport } from "./textImport.ts";
 export type {
   FileProblem,

@@ -1,3 +1,4 @@
+import { gunzipSync } from "fflate";
 import { FormatProblem } from "./formatProblem.ts";
 import type { ArrayColumn, ArrayTable } from "./table.ts";
 
@@ -10,6 +11,40 @@ export interface ParquetContent {
   metadata: Readonly<Record<string, string>>;
   /** Pieces of a column with the row at which each begins. */
   pieces: ReadonlyMap<string, readonly { from: number; values: ArrayLike<unknown> }[]>;
+}
+
+/** What a reader needs to open, beside Snappy. */
+export const PARQUET_COMPRESSORS = { GZIP: (input: Uint8Array) => gunzipSync(input) };
+
+/** Gathers the pieces that a reader hands over one by one, until it has all. */
+export function gatherParquet() {
+  const pieces = new Map<string, { from: number; values: ArrayLike<unknown> }[]>();
+  return {
+    onChunk(chunk: { columnName: string; columnData: ArrayLike<unknown>; rowStart: number }): void {
+      const list = pieces.get(chunk.columnName) ?? [];
+      list.push({ from: chunk.rowStart, values: chunk.columnData });
+      pieces.set(chunk.columnName, list);
+    },
+    /** @throws FormatProblem for a file without columns */
+    table(
+      rows: number,
+      names: readonly string[],
+      pairs: readonly { key: string; value?: string }[] = [],
+    ): ArrayTable {
+      const metadata = Object.fromEntries(pairs.map(({ key, value }) => [key, value ?? ""]));
+      return parquetTable({ rows, names, metadata, pieces });
+    },
+  };
+}
+
+/** A reader's error as the problem that the file has. */
+export function parquetProblem(error: unknown): FormatProblem {
+  if (error instanceof FormatProblem) return error;
+  const why = error instanceof Error ? error.message : "no reason known";
+  return new FormatProblem(
+    `a Parquet file that can't be read (${why})`,
+    "Parquet, plain, Snappy or gzip",
+  );
 }
 
 /**

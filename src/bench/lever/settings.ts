@@ -1,5 +1,5 @@
-import type { QuantityKind } from "../../units/index.ts";
 import type { Role, Setting } from "../kind.ts";
+import { optionalSetting } from "../settings.ts";
 import { SHAPES } from "./shapes.ts";
 
 export const LEVER_ROLES: readonly Role[] = [
@@ -26,43 +26,49 @@ export const LEVER_ROLES: readonly Role[] = [
   },
 ];
 
-const setting = (
-  key: string,
-  kind: QuantityKind | null,
-  summary: string,
-  standard: string | null = null,
-  more: Partial<Setting> = {},
-): Setting => ({ key, kind, summary, required: false, standard, ...more });
-
 export const LEVER_SETTINGS: readonly Setting[] = [
-  setting("screen-distance", "length", "mirror to screen along the beam at rest", null, {
+  optionalSetting("screen-distance", "length", "mirror to screen along the beam at rest", null, {
     required: true,
   }),
-  setting(
+  optionalSetting(
     "mirror-position",
     "length",
     "middle of the mirror from the clamp edge; from the design where it has a mirror",
   ),
-  setting("free-length", "length", "clamp edge to tip; from the design without it"),
-  setting(
+  optionalSetting("free-length", "length", "clamp edge to tip; from the design without it"),
+  optionalSetting(
     "pad-position",
     "length",
     "where the lift is wanted, from the clamp edge; the design's pad or the tip without it",
   ),
-  setting("shape", null, "how the strip is bent", "voltage", { choices: [...SHAPES] }),
-  setting("incidence", "angle", "angle of the beam to the mirror's normal at rest", "0 rad"),
-  setting(
+  optionalSetting("shape", null, "how the strip is bent", "voltage", { choices: [...SHAPES] }),
+  optionalSetting(
+    "incidence",
+    "angle",
+    "angle of the beam to the mirror's normal at rest",
+    "0 rad",
+  ),
+  optionalSetting(
     "plane-angle",
     "angle",
     "angle between the plane of incidence and the strip's length: 0 when the tilt axis is normal to that plane",
     "0 rad",
   ),
-  setting("screen-tilt", "angle", "tilt of the screen out of square to the beam at rest", "0 rad"),
-  setting(
+  optionalSetting(
+    "screen-tilt",
+    "angle",
+    "tilt of the screen out of square to the beam at rest",
+    "0 rad",
+  ),
+  optionalSetting(
     "detector-sensitivity",
     "voltage per length",
     "volts per length of spot travel, when the spot is read as a voltage",
   ),
-  setting("scale-to", "length", "free length to which lift per volt is scaled by the square law"),
-  setting("mirror-mass", "mass", "mirror on the strip that the design does not have"),
+  optionalSetting(
+    "scale-to",
+    "length",
+    "free length to which lift per volt is scaled by the square law",
+  ),
+  optionalSetting("mirror-mass", "mass", "mirror on the strip that the design does not have"),
 ];

@@ -1,23 +1,8 @@
 import type { QuantityKind } from "../../units/index.ts";
-import type { Kind, Setting } from "../kind.ts";
+import type { Kind } from "../kind.ts";
 import { MEDIA, RESONANCE_MISMATCHES, resonancePredictions } from "../resonances.ts";
-import { word } from "../settings.ts";
+import { optionalSetting, word } from "../settings.ts";
 import { reduceResponse } from "./reduce.ts";
-
-const setting = (
-  key: string,
-  kind: QuantityKind | null,
-  summary: string,
-  standard: string | null = null,
-  choices?: readonly string[],
-): Setting => ({
-  key,
-  kind,
-  summary,
-  required: false,
-  standard,
-  ...(choices === undefined ? {} : { choices }),
-});
 
 const AMPLITUDES: readonly QuantityKind[] = [
   "ratio",
@@ -77,33 +62,41 @@ export const RESPONSE: Kind = {
     },
   ],
   settings: [
-    setting("modes", "count", "resonances in the fit", "1"),
-    setting(
+    optionalSetting("modes", "count", "resonances in the fit", "1"),
+    optionalSetting(
       "fit-from",
       "frequency",
       "lower end of the fit; without it eight widths below the peak",
     ),
-    setting("fit-to", "frequency", "upper end of the fit; without it eight widths above the peak"),
-    setting(
+    optionalSetting(
+      "fit-to",
+      "frequency",
+      "upper end of the fit; without it eight widths above the peak",
+    ),
+    optionalSetting(
       "excitation",
       null,
       "what drives: voltage on the strip, or motion of its base",
       "drive",
-      ["drive", "base"],
+      { choices: ["drive", "base"] },
     ),
-    setting("segment", "time", "length of one segment of two channels"),
-    setting("sweep-time", "time", "how long the sweep took"),
-    setting("sweep-from", "frequency", "where the sweep began, when not at the first point"),
-    setting("sweep-to", "frequency", "where it ended, when not at the last point"),
-    setting(
+    optionalSetting("segment", "time", "length of one segment of two channels"),
+    optionalSetting("sweep-time", "time", "how long the sweep took"),
+    optionalSetting(
+      "sweep-from",
+      "frequency",
+      "where the sweep began, when not at the first point",
+    ),
+    optionalSetting("sweep-to", "frequency", "where it ended, when not at the last point"),
+    optionalSetting(
       "medium",
       null,
       "what is around the strip: which resonances it is compared with",
       "air",
-      [...MEDIA],
+      { choices: [...MEDIA] },
     ),
-    setting("mirror-mass", "mass", "mirror on the strip that the design does not have"),
-    setting("mirror-position", "length", "its distance from the clamp edge"),
+    optionalSetting("mirror-mass", "mass", "mirror on the strip that the design does not have"),
+    optionalSetting("mirror-position", "length", "its distance from the clamp edge"),
   ],
   files: { min: 1, max: 1 },
   reduce: reduceResponse,

@@ -1,6 +1,7 @@
 import type { QuantityKind } from "../../units/index.ts";
 import type { Role, Setting } from "../kind.ts";
 import { MEDIA } from "../resonances.ts";
+import { optionalSetting } from "../settings.ts";
 
 /** What a trace may be of; the unit that keys of its levels end in. */
 export const SIGNAL_UNITS = new Map<QuantityKind, string>([
@@ -37,59 +38,73 @@ export const TRACE_ROLES: readonly Role[] = [
   },
 ];
 
-const setting = (
-  key: string,
-  kind: QuantityKind | null,
-  summary: string,
-  standard: string | null = null,
-  choices?: readonly string[],
-): Setting => ({
-  key,
-  kind,
-  summary,
-  required: false,
-  standard,
-  ...(choices === undefined ? {} : { choices }),
-});
-
 export const TRACE_SETTINGS: readonly Setting[] = [
-  setting("levels", null, "state levels from the histogram: its modes or its means", "mode", [
+  optionalSetting(
+    "levels",
+    null,
+    "state levels from the histogram: its modes or its means",
     "mode",
-    "mean",
-  ]),
-  setting("low-level", "voltage", "low state level, when it is known better than the trace shows"),
-  setting("high-level", "voltage", "high state level, likewise"),
-  setting("settling-band", "ratio", "half width of the settling band, of the amplitude", "2 %"),
-  setting("gate-edge", null, "edge of the gate that opens", "rising", ["rising", "falling"]),
-  setting(
+    { choices: ["mode", "mean"] },
+  ),
+  optionalSetting(
+    "low-level",
+    "voltage",
+    "low state level, when it is known better than the trace shows",
+  ),
+  optionalSetting("high-level", "voltage", "high state level, likewise"),
+  optionalSetting(
+    "settling-band",
+    "ratio",
+    "half width of the settling band, of the amplitude",
+    "2 %",
+  ),
+  optionalSetting("gate-edge", null, "edge of the gate that opens", "rising", {
+    choices: ["rising", "falling"],
+  }),
+  optionalSetting(
     "response-edge",
     null,
     "edge of the signal that is the opening; first: whichever follows the first gate edge",
     "first",
-    ["first", "rising", "falling"],
+    { choices: ["first", "rising", "falling"] },
   ),
-  setting("longest-delay", "time", "a response later than this after its gate edge does not count"),
-  setting(
+  optionalSetting(
+    "longest-delay",
+    "time",
+    "a response later than this after its gate edge does not count",
+  ),
+  optionalSetting(
     "sensitivity",
     "lift per voltage",
     "lift per volt of the signal, from a calibration: gives the lift",
   ),
-  setting("drive-step", "voltage", "change of the drive between both states: gives lift per volt"),
-  setting("ring-after", null, "which state the ring-down is taken from", "longest", [
-    "longest",
-    "rising",
-    "falling",
-    "none",
-  ]),
-  setting("ring-from", "time", "start of the ring-down after the 50 % instant"),
-  setting("ring-to", "time", "end of the ring-down after the 50 % instant"),
-  setting("modes", "count", "oscillations in the ring-down; without it as many as the trace shows"),
-  setting("spectrum", null, "power spectral density of the signal as a table", "no", ["no", "yes"]),
-  setting("segment", "time", "length of one segment of the spectrum"),
-  setting("medium", null, "what is around the strip: which resonances it is compared with", "air", [
-    ...MEDIA,
-  ]),
-  setting("detector-bandwidth", "frequency", "−3 dB bandwidth of detector and amplifier"),
-  setting("mirror-mass", "mass", "mirror on the strip that the design does not have"),
-  setting("mirror-position", "length", "its distance from the clamp edge"),
+  optionalSetting(
+    "drive-step",
+    "voltage",
+    "change of the drive between both states: gives lift per volt",
+  ),
+  optionalSetting("ring-after", null, "which state the ring-down is taken from", "longest", {
+    choices: ["longest", "rising", "falling", "none"],
+  }),
+  optionalSetting("ring-from", "time", "start of the ring-down after the 50 % instant"),
+  optionalSetting("ring-to", "time", "end of the ring-down after the 50 % instant"),
+  optionalSetting(
+    "modes",
+    "count",
+    "oscillations in the ring-down; without it as many as the trace shows",
+  ),
+  optionalSetting("spectrum", null, "power spectral density of the signal as a table", "no", {
+    choices: ["no", "yes"],
+  }),
+  optionalSetting("segment", "time", "length of one segment of the spectrum"),
+  optionalSetting(
+    "medium",
+    null,
+    "what is around the strip: which resonances it is compared with",
+    "air",
+    { choices: [...MEDIA] },
+  ),
+  optionalSetting("detector-bandwidth", "frequency", "−3 dB bandwidth of detector and amplifier"),
+  optionalSetting("mirror-mass", "mass", "mirror on the strip that the design does not have"),
+  optionalSetting("mirror-position", "length", "its distance from the clamp edge"),
 ];

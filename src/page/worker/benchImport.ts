@@ -1,4 +1,5 @@
 import {
+  arrayFormat,
   type ImportResult,
   type Recipe,
   readRecipe,
@@ -6,7 +7,7 @@ import {
   startImport,
 } from "../../bench/import/index.ts";
 import type { Kind } from "../../bench/kind.ts";
-import { importArrays, isArrays } from "./benchArrays.ts";
+import { importArrays } from "./benchArrays.ts";
 import type { Progress, ReadRequest } from "./benchRequests.ts";
 
 /** Bytes that are read at once: some tens of milliseconds of work. */
@@ -27,8 +28,8 @@ export async function importFile(
     choices,
     ...(recipe === null ? {} : { recipe }),
   };
-  if (isArrays(new Uint8Array(await file.slice(0, 8).arrayBuffer())))
-    return importArrays(file, options);
+  const format = arrayFormat(new Uint8Array(await file.slice(0, 8).arrayBuffer()));
+  if (format !== null) return importArrays(format, file, options);
   const reading = startImport(options);
   for (let at = 0; at < file.size; at += PIECE) {
     const bytes = new Uint8Array(await file.slice(at, at + PIECE).arrayBuffer());

@@ -3,12 +3,13 @@ import { join } from "node:path";
 import { parquetWriteBuffer } from "hyparquet-writer";
 import { expect, test } from "vitest";
 import {
+  arrayFormat,
   type ImportResult,
   npyTable,
   npzTable,
   readRecipe,
 } from "../../../src/bench/import/index.ts";
-import { arrayFormat, importArrays } from "../../../src/cli/dataInputArrays.ts";
+import { importArrays } from "../../../src/cli/dataInputArrays.ts";
 import { seriesCsv, seriesParquet } from "../../../src/cli/seriesFiles.ts";
 import { asked, columnsOf, faultsOf, imported, ROLES } from "./read.ts";
 
